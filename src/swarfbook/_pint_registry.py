@@ -1,0 +1,56 @@
+"""Pint, with revolutions and teeth as quantities of their own.
+
+In pint's default registry a revolution is 2 pi radians and a radian is nothing, so 18 000 rpm converts to
+1885 per second where 300 was meant. Redefining the unit there leaves stale conversions behind; so this
+registry is loaded from pint's own definitions with that one line replaced.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+import pint
+
+from swarfbook._units import PINT_SI
+
+_REVOLUTION: Final = "turn = [rev] = _ = revolution = rev"
+_TOOTH: Final = "tooth = [tooth] = _ = teeth = flute"
+
+
+def _definitions(path: Path) -> Iterator[str]:
+    """Read pint's definitions line by line, imports followed, with the turn made a base dimension."""
+    for line in path.read_text(encoding="utf-8").splitlines():
+        if line.startswith("@import"):
+            yield from _definitions(path.parent / line.split()[1])
+        else:
+            yield _REVOLUTION if line.startswith("turn =") else line
+
+
+@cache
+def registry() -> pint.UnitRegistry[float]:
+    """Give the one registry of this program, built at the first call."""
+    ureg: pint.UnitRegistry[float] = pint.UnitRegistry(None)
+    ureg.load_definitions([*_definitions(Path(pint.__file__).with_name("default_en.txt")), _TOOTH])
+    return ureg
+
+
+def quantity(si: float, dimension: str) -> pint.Quantity[float]:
+    """Give an SI number as a quantity of this registry, in the SI unit of its dimension."""
+    own: pint.Quantity[float] = registry().Quantity(si, PINT_SI[dimension])
+    return own
+
+
+def magnitude(given: pint.Quantity[float], dimension: str) -> float:
+    """Give the SI number of a quantity of any registry.
+
+    Raises:
+        pint.PintError: if it is of another dimension or its unit is not known here.
+    """
+    ureg = registry()
+    own = ureg.Quantity(given.magnitude, ureg.UnitsContainer(dict(given.unit_items())))
+    if dimension == "feed_per_tooth" and own.check("[length]"):
+        own = own / ureg.Unit("tooth")
+    return float(own.to(PINT_SI[dimension]).magnitude)

@@ -1,0 +1,196 @@
+"""How the trade writes its units, and what each dimension is called in a sentence. Data only."""
+
+from typing import Final
+
+# Each dimension as a noun, for messages.
+NOUNS: Final[dict[str, str]] = {
+    "length": "a length",
+    "feed_per_tooth": "a feed per tooth",
+    "feed_rate": "a feed rate",
+    "surface_speed": "a surface speed",
+    "spindle_speed": "a spindle speed",
+    "power": "a power",
+    "torque": "a torque",
+    "force": "a force",
+    "stress": "a stress",
+    "edge_force": "an edge force",
+    "stiffness": "a stiffness",
+    "angle": "an angle",
+    "ratio": "a ratio",
+    "frequency": "a frequency",
+    "acceleration": "an acceleration",
+    "volume_rate": "a removal rate",
+    "density": "a density",
+    "temperature": "a temperature",
+    "time": "a time",
+    "mass": "a mass",
+    "conductivity": "a heat conductivity",
+    "specific_heat": "a specific heat",
+}
+
+# An everyday value of each dimension, for messages; the unit is the preferred one.
+EXAMPLES: Final[dict[str, str]] = {
+    "length": "6 mm",
+    "feed_per_tooth": "0.05 mm",
+    "feed_rate": "900 mm/min",
+    "surface_speed": "300 m/min",
+    "spindle_speed": "18000 rpm",
+    "power": "800 W",
+    "torque": "0.5 N*m",
+    "force": "200 N",
+    "stress": "700 N/mm^2",
+    "edge_force": "20 N/mm",
+    "stiffness": "3 N/um",
+    "angle": "30 deg",
+    "ratio": "0.25",
+    "frequency": "310 Hz",
+    "acceleration": "500 mm/s^2",
+    "volume_rate": "4 cm^3/min",
+    "density": "2700 kg/m^3",
+    "temperature": "20 degC",
+    "time": "5 min",
+    "mass": "0.2 kg",
+    "conductivity": "170 W/(m*K)",
+    "specific_heat": "900 J/(kg*K)",
+}
+
+# Shown to people who think in inches; a dimension not named here is shown in the metric unit.
+IMPERIAL: Final[dict[str, str]] = {
+    "length": "in",
+    "feed_per_tooth": "in",
+    "feed_rate": "in/min",
+    "surface_speed": "ft/min",
+    "power": "hp",
+    "torque": "lbf*in",
+    "force": "lbf",
+    "stress": "ksi",
+    "edge_force": "lbf/in",
+    "stiffness": "lbf/in",
+    "acceleration": "in/s^2",
+    "volume_rate": "in^3/min",
+    "density": "lb/in^3",
+    "temperature": "degF",
+    "mass": "lb",
+}
+
+# One character for another inside a unit. Powers and products have one spelling afterwards.
+FOLD: Final[dict[int, str]] = str.maketrans(
+    {
+        "µ": "u",
+        "μ": "u",
+        "²": "^2",
+        "³": "^3",
+        "·": "*",
+        "⋅": "*",
+        "×": "*",
+        "″": '"',
+        "”": '"',
+    }
+)
+
+# Characters that stand for a plain space or a minus before anything is read.
+SPACES: Final[dict[int, str]] = str.maketrans(
+    {"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2007": " ", "\u2212": "-"}
+)
+
+# Other words for one part of a unit, the parts being what stands between `*` and `/`.
+PARTS: Final[dict[str, str]] = {
+    '"': "in",
+    "inch": "in",
+    "inches": "in",
+    "foot": "ft",
+    "feet": "ft",
+    "micron": "um",
+    "microns": "um",
+    "tooth": "tooth",
+    "teeth": "tooth",
+    "flute": "tooth",
+    "sec": "s",
+    "second": "s",
+    "seconds": "s",
+    "minute": "min",
+    "minutes": "min",
+    "hr": "h",
+    "hour": "h",
+    "hours": "h",
+    "revs": "rev",
+    "RPM": "rpm",
+    "degree": "deg",
+    "degrees": "deg",
+    "°": "deg",
+    "°C": "degC",
+    "°F": "degF",
+    "percent": "%",
+    "mm2": "mm^2",
+    "mm3": "mm^3",
+    "cm3": "cm^3",
+    "in3": "in^3",
+    "ft3": "ft^3",
+    "m3": "m^3",
+    "s2": "s^2",
+}
+
+# Other words for a whole unit.
+WHOLES: Final[dict[str, str]] = {
+    "ipm": "in/min",
+    "IPM": "in/min",
+    "sfm": "ft/min",
+    "SFM": "ft/min",
+    "sfpm": "ft/min",
+    "ipt": "in/tooth",
+    "IPT": "in/tooth",
+    "Nm": "N*m",
+    "N m": "N*m",
+    "Nmm": "N*mm",
+    "N mm": "N*mm",
+    "Ncm": "N*cm",
+    "N cm": "N*cm",
+    "in*lbf": "lbf*in",
+    "ft*lbf": "lbf*ft",
+    "in-lbf": "lbf*in",
+    "ft-lbf": "lbf*ft",
+    "lbf-in": "lbf*in",
+    "lbf-ft": "lbf*ft",
+    "in lbf": "lbf*in",
+    "ft lbf": "lbf*ft",
+    "lbf in": "lbf*in",
+    "lbf ft": "lbf*ft",
+    "W/m/K": "W/(m*K)",
+    "W/mK": "W/(m*K)",
+    "W/(m K)": "W/(m*K)",
+    "W/(mK)": "W/(m*K)",
+    "J/kg/K": "J/(kg*K)",
+    "J/kgK": "J/(kg*K)",
+    "J/(kg K)": "J/(kg*K)",
+    "J/(kgK)": "J/(kg*K)",
+    "kJ/kg/K": "kJ/(kg*K)",
+    "kJ/kgK": "kJ/(kg*K)",
+    "kJ/(kg K)": "kJ/(kg*K)",
+    "kJ/(kgK)": "kJ/(kg*K)",
+}
+
+# Units that are read differently in different places, or count something else: what to write instead.
+HINTS: Final[dict[str, str]] = {
+    "mil": "mil means different things to different people: write thou (0.001 in) or mm",
+    "mils": "mil means different things to different people: write thou (0.001 in) or mm",
+    "1/min": "1/min does not say what is counted: write rpm for a spindle speed, Hz for a frequency",
+    "1/s": "1/s does not say what is counted: write rev/s for a spindle speed, Hz for a frequency",
+    "min^-1": "min^-1 does not say what is counted: write rpm for a spindle speed",
+    "s^-1": "s^-1 does not say what is counted: write rev/s for a spindle speed, Hz for a frequency",
+    "rad/s": "rad/s counts radians: write the spindle speed in rpm or rev/s, a frequency in Hz",
+    "PS": "PS is metric horsepower, 735.5 W, and hp is 745.7 W: write W or kW",
+    "ps": "PS is metric horsepower, 735.5 W, and hp is 745.7 W: write W or kW",
+    "cv": "cv is metric horsepower, 735.5 W, and hp is 745.7 W: write W or kW",
+    "mm/rev": "feed per revolution is not read: divide by the flutes and write mm/tooth",
+    "in/rev": "feed per revolution is not read: divide by the flutes and write in/tooth",
+    "ipr": "feed per revolution is not read: divide by the flutes and write in/tooth",
+    "'": "a single mark is not read: write ft for feet, in for inches",
+    "''": "two single marks are not read: write in",
+    "C": "write degC",
+    "F": "write degF",
+    "lb*in": "a torque takes pound-force: write lbf*in",
+    "lb*ft": "a torque takes pound-force: write lbf*ft",
+    "in-lb": "a torque takes pound-force: write lbf*in",
+    "ft-lb": "a torque takes pound-force: write lbf*ft",
+    "rps": "write rev/s",
+}
