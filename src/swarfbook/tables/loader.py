@@ -1,0 +1,220 @@
+"""Reading the reference tables: one CSV file a topic, every row with its source.
+
+Only the file that is asked for is read, once. Look-up is exact; a miss lists the nearest names.
+"""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from math import isfinite
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.quantities import QuantityError, to_si
+from swarfbook.resources import tables_dir
+from swarfbook.tables.columns import PROVENANCE, VALUE, Measure, is_number, measure
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+SOURCES = "sources.toml"
+UNSOURCED_KINDS = frozenset({"common-practice", "assumption"})
+SOURCE_KINDS = frozenset({"standard", "published", "memory"}) | UNSOURCED_KINDS
+
+
+class TableError(SwarfbookError):
+    """A reference table, row or source that is not there or cannot be read."""
+
+
+def table_error(table: str, key: str, found: str, remedy: str) -> TableError:
+    """Build the error for one place in a table (`key` is a row's id, or empty for the whole file)."""
+    return TableError(Problem(f"reference_tables/{table}.csv", key, found, remedy))
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a reference table.
+
+    Attributes:
+        table: the table's name, which is the file's stem.
+        id: the row's key, unique in its table.
+        values: every other column as printed, text by column name; blank where nothing is known.
+        source: key of `sources.toml`; empty where the source kind has none.
+        locator: page, table or row in that source.
+        source_kind: one of `SOURCE_KINDS`.
+    """
+
+    table: str
+    id: str
+    values: dict[str, str]
+    source: str
+    locator: str
+    source_kind: str
+
+    @property
+    def assumed(self) -> bool:
+        """Whether the numbers have no source and so carry the flag `assumed` and a wide spread."""
+        return self.source_kind in UNSOURCED_KINDS
+
+    def text(self, column: str) -> str:
+        """Give a column as printed; raises `TableError` for a column the table does not have."""
+        if column not in self.values:
+            raise table_error(self.table, self.id, column, f"no such column; {did_you_mean(column, self.values)}")
+        return self.values[column]
+
+    def number(self, column: str) -> float | None:
+        """Give a column's number in the column's own unit; `None` where it is blank."""
+        printed = self.text(column)
+        if not printed:
+            return None
+        try:
+            number = float(printed)
+        except ValueError:
+            raise self._not_a_number(column) from None
+        if not isfinite(number):
+            raise self._not_a_number(column)
+        return number
+
+    def si(self, column: str) -> float | None:
+        """Give a column's number in SI, by the unit its name or the row states; `None` where blank."""
+        number = self.number(column)
+        if number is None:
+            return None
+        unit = self._measure(column)
+        try:
+            return to_si(number, unit.dimension, unit.unit)
+        except (QuantityError, KeyError):
+            raise table_error(self.table, self.id, f"{unit.dimension} in {unit.unit}", "no such unit") from None
+
+    def needed(self, column: str) -> float:
+        """Give a column's number in SI; raises `TableError` where it is blank."""
+        number = self.si(column)
+        if number is None:
+            raise table_error(self.table, f"{self.id}.{column}", "", "a number is needed here")
+        return number
+
+    def _measure(self, column: str) -> Measure:
+        if column == VALUE:
+            return Measure(self.text("dimension"), self.text("unit"))
+        found = measure(column)
+        if found is None:
+            raise table_error(self.table, self.id, column, "the column's name states no unit")
+        return found
+
+    def _not_a_number(self, column: str) -> TableError:
+        return table_error(self.table, f"{self.id}.{column}", self.values[column], "write a plain number or leave it blank")
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One reference table: its name, the names of its columns and its rows in the file's order."""
+
+    name: str
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+    def ids(self) -> tuple[str, ...]:
+        """Give the keys of all rows."""
+        return tuple(row.id for row in self.rows)
+
+    def get(self, id: str) -> Row:  # noqa: A002 - a row's key is called id everywhere
+        """Give the row with exactly this id; raises `TableError` with the nearest ids."""
+        for row in self.rows:
+            if row.id == id:
+                return row
+        raise table_error(self.name, "", id, f"no such row; {did_you_mean(id, self.ids())}")
+
+    def find(self, id: str) -> Row | None:  # noqa: A002 - as above
+        """Give the row with exactly this id, or `None` where the table has none."""
+        return next((row for row in self.rows if row.id == id), None)
+
+
+def names() -> tuple[str, ...]:
+    """Give the names of all tables."""
+    return tuple(sorted(path.stem for path in tables_dir().glob("*.csv")))
+
+
+def load(name: str) -> Table:
+    """Read a table, once; raises `TableError` for an unknown name or a broken file."""
+    if name not in names():
+        raise table_error(name, "", "", f"no such table; {did_you_mean(name, names())}")
+    return read_table(tables_dir() / f"{name}.csv")
+
+
+@cache
+def read_table(path: Path) -> Table:
+    """Read the table in one CSV file; raises `TableError` naming the file and the row."""
+    try:
+        with path.open(encoding="utf-8", newline="") as lines:
+            reader = csv.DictReader(lines, strict=True)
+            columns = tuple(reader.fieldnames or ())
+            _refuse_header(path.stem, columns)
+            rows = tuple(_row(path.stem, columns, printed) for printed in reader)
+    except (UnicodeDecodeError, csv.Error) as error:
+        raise table_error(path.stem, "", str(error), "write the table as UTF-8 text with commas") from None
+    _refuse_duplicates(path.stem, rows)
+    return Table(path.stem, columns, rows)
+
+
+def _refuse_header(table: str, columns: tuple[str, ...]) -> None:
+    missing = [column for column in ("id", *PROVENANCE) if column not in columns]
+    if missing:
+        raise table_error(table, "", ",".join(columns), f"the first line must name {', '.join(missing)}")
+    if len(set(columns)) < len(columns):
+        raise table_error(table, "", ",".join(columns), "name each column once")
+
+
+def _row(table: str, columns: tuple[str, ...], printed: dict[str | Any, str | Any]) -> Row:
+    key = printed["id"] or "a row without id"
+    if set(printed) != set(columns) or None in printed.values():
+        raise table_error(table, key, "", f"write {len(columns)} fields, one for each column")
+    values = {column: text.strip() for column, text in printed.items() if column not in ("id", *PROVENANCE)}
+    source, locator, source_kind = (printed[column].strip() for column in PROVENANCE)
+    return Row(table, printed["id"].strip(), values, source, locator, source_kind)
+
+
+def _refuse_duplicates(table: str, rows: tuple[Row, ...]) -> None:
+    seen: set[str] = set()
+    for row in rows:
+        if row.id in seen:
+            raise table_error(table, row.id, "the id twice", "give every row an id of its own")
+        seen.add(row.id)
+
+
+@cache
+def read_sources(folder: Path) -> dict[str, dict[str, str | int]]:
+    """Read every source named in a folder of tables; raises `TableError` for broken TOML."""
+    try:
+        found: dict[str, dict[str, str | int]] = tomllib.loads((folder / SOURCES).read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        where = f"reference_tables/{SOURCES}"
+        raise TableError(Problem(where, "", str(error), "write one [key] with its fields for each source")) from None
+    return found
+
+
+def source(key: str) -> dict[str, str | int]:
+    """Give author, title, edition, year and so on of a source; raises `TableError` for an unknown key."""
+    sources = read_sources(tables_dir())
+    if key not in sources:
+        raise TableError(Problem(f"reference_tables/{SOURCES}", "", key, f"no such source; {did_you_mean(key, sources)}"))
+    return sources[key]
+
+
+def frame(name: str) -> pd.DataFrame:
+    """Give a table as a pandas DataFrame indexed by id, numbers as floats in the columns' own units."""
+    import pandas as pd
+
+    table = load(name)
+    records = [
+        {"id": row.id, **_cells(row), "source": row.source, "locator": row.locator, "source_kind": row.source_kind}
+        for row in table.rows
+    ]
+    return pd.DataFrame.from_records(records, columns=list(table.columns)).set_index("id")
+
+
+def _cells(row: Row) -> dict[str, str | float | None]:
+    return {column: row.number(column) if is_number(column) else text for column, text in row.values.items()}
