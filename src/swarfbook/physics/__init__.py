@@ -1,0 +1,45 @@
+"""The physics of milling, as pure functions on SI floats or numpy arrays.
+
+Every argument is a float or an array; arguments broadcast against each other and the answer has their
+common shape. `nan` goes through, and stands where a formula has no meaning (a cut wider than the cutter).
+A value outside the range a formula was fitted on is not changed: `validity` says so beside it.
+
+Directions: x along the feed, y normal to it; the immersion angle is counted from +y, clockwise seen from
+above. Conventional (up) milling enters at 0, climb (down) milling leaves at pi.
+
+Glossary: the name of a quantity in code, its symbol and its unit here.
+
+    angle, phi                 phi      rad      immersion angle of a point of an edge
+    axial_depth                ap       m        depth of cut along the axis
+    bending_stress             sigma    Pa       outer-fibre stress of the cutter as a beam
+    chip_thickness             h        m        undeformed chip thickness, in the plane of the cut
+    chip_thickness_max         hmax     m        the thickest chip of a tooth's arc
+    chip_thickness_mean        hm       m        the mean over the arc of contact
+    cutting_power              Pc       W        mean power at the cutting edge
+    cutting_speed              vc       m/s      speed of the edge
+    deflection                 delta    m        of the cutter's axis at the load
+    diameter                   D        m        cutting diameter (ISO 13399 DC)
+    edge_radius                re       m        roundness of the cutting edge
+    engagement                 phi_s    rad      arc of contact of one tooth
+    entry, exit                phi_st, phi_ex  rad   immersion at which a tooth enters and leaves
+    feed_per_tooth             fz       m        also chip load
+    feed_rate                  vf       m/s
+    flute_length               APMX     m        fluted part above the tip
+    flutes                     z        1        peripheral effective teeth (ISO 13399 ZEFP)
+    force_x, force_y, force_z  Fx Fy Fz N        on the cutter in the plane; z is the lift on the work
+    helix                      beta     rad      positive right-hand (up-cut), negative left-hand
+    kc11, mc                   kc1.1 mc Pa, 1    specific force at 1 mm chip, its exponent
+    ktc, krc, kac              Ktc ...  Pa       tangential, radial, axial cutting coefficients
+    kte, kre, kae              Kte ...  N/m      tangential, radial, axial edge coefficients
+    lag                        psi      rad      by how much the top of an edge trails its tip
+    pitch                      phi_p    rad      angle between neighbouring teeth
+    radial_width               ae       m        width of cut across the axis
+    rake                       gamma    rad
+    removal_rate               Q        m^3/s    volume of stock removed per time
+    runout                     TIR      m        total indicator reading, twice the radial offset
+    spindle_speed              n        rev/s    turns, never radians, per second
+    stickout                   L        m        from the holder to the tip
+    tooth_passing_frequency    f_t      Hz
+    torque                     M        N m      on the spindle
+    youngs_modulus             E        Pa
+"""

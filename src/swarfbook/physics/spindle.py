@@ -1,0 +1,173 @@
+"""What a spindle motor can give at a speed, and what it draws for it."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, positive
+
+TURN = 2 * np.pi
+
+
+def rated_torque(*, rated_power: Array, rated_speed: Array) -> Array:
+    """Torque at the rated point, P / (2 pi n) [N m], of `rated_power` [W] and `rated_speed` [rev/s]."""
+    return not_negative(rated_power) / (TURN * positive(rated_speed))
+
+
+def shaft_rating(*, rated_power: Array, efficiency: Array, is_input: Flags) -> Array:
+    """Rated power at the shaft.
+
+    Args:
+        rated_power: as the plate gives it [W], any shape.
+        efficiency: shaft over electrical input at rated load [1], broadcasts.
+        is_input: True where the plate gives the electrical input, broadcasts.
+
+    Returns:
+        efficiency x rating for an input rating, else the rating [W].
+    """
+    return chosen(is_input, rated_power * positive(efficiency), rated_power + 0 * efficiency)
+
+
+def torque_available(*, spindle_speed: Array, rated_power: Array, rated_speed: Array) -> Array:
+    """Torque a motor can give all day at a speed.
+
+    Args:
+        spindle_speed: n [rev/s], any shape.
+        rated_power: at the shaft [W], broadcasts.
+        rated_speed: n_r [rev/s], broadcasts.
+
+    Returns:
+        P_r / (2 pi n_r) up to the rated speed, P_r / (2 pi n) above it [N m].
+
+    Validity:
+        an induction or servo motor on a drive; for a universal motor an assumption. A fan on the shaft
+        cools less at low speed.
+
+    References:
+        IEC 60034-1 (2022), duty type S1.
+    """
+    speed = not_negative(spindle_speed)
+    torque: Array = not_negative(rated_power) / (TURN * np.maximum(speed, positive(rated_speed)))
+    return torque
+
+
+def torque_from_curve(
+    *, spindle_speed: Array, curve_speeds: NDArray[np.float64], curve_torques: NDArray[np.float64]
+) -> Array:
+    """Torque read off a measured or published curve.
+
+    Args:
+        spindle_speed: n [rev/s], any shape.
+        curve_speeds: speeds of the curve's points [rev/s], rising, shape (k,).
+        curve_torques: torques there [N m], shape (k,).
+
+    Returns:
+        Straight lines between the points; below the first its torque is held, above the last its power
+        is held, so that the torque falls as 1/n [N m].
+    """
+    speed = not_negative(spindle_speed)
+    inside: Array = np.interp(speed, curve_speeds, curve_torques)
+    last = curve_speeds[-1]
+    torque: Array = inside * last / np.maximum(speed, last)
+    return torque
+
+
+def power_available(*, torque_available: Array, spindle_speed: Array) -> Array:
+    """Power at the shaft, 2 pi n M [W], of `torque_available` [N m] at `spindle_speed` [rev/s]."""
+    return TURN * not_negative(spindle_speed) * torque_available
+
+
+def input_power(
+    *,
+    shaft_power: Array,
+    torque: Array,
+    rated_shaft_power: Array,
+    rated_torque: Array,
+    efficiency: Array,
+    idle_power: Array | None = None,
+) -> Array:
+    """Electrical power a spindle draws while it cuts.
+
+    Args:
+        shaft_power: P at the shaft [W], any shape.
+        torque: T at the shaft [N m], broadcasts.
+        rated_shaft_power: P_r [W], broadcasts.
+        rated_torque: T_r [N m], broadcasts.
+        efficiency: overall, shaft over input at the rated point [1], broadcasts.
+        idle_power: drawn at this speed without a cut [W], broadcasts; None where nobody measured it.
+
+    Returns:
+        P + P_idle + max(P_r/eff - P_r - P_idle, 0) (T/T_r)^2 [W]: losses are the idle ones plus copper.
+        Without an idle figure P / eff. (Idle on top of P / eff would count the losses twice.)
+
+    References:
+        Form and size held against a spindle on a dynamometer: Spale et al., DEXPAND data (2024).
+    """
+    if idle_power is None:
+        return shaft_power / positive(efficiency)
+    copper = np.maximum(rated_shaft_power / positive(efficiency) - rated_shaft_power - idle_power, 0)
+    drawn: Array = shaft_power + idle_power + copper * np.square(torque / positive(rated_torque))
+    return drawn
+
+
+def short_time_overload(*, duration: Array, time_constant: Array) -> Array:
+    """Power a cold motor bears for a short while, over its continuous rating.
+
+    Args:
+        duration: t of the load [s], any shape.
+        time_constant: tau of heating [s], broadcasts.
+
+    Returns:
+        1 / sqrt(1 - exp(-t/tau)) [1], losses taken as the square of the power.
+
+    References:
+        IEC 60034-1 (2022), duty type S2; Dubey, Fundamentals of Electrical Drives, Ex. 4.4.
+    """
+    return 1 / np.sqrt(-np.expm1(-positive(duration) / positive(time_constant)))
+
+
+def intermittent_overload(
+    *, loaded: Array, resting: Array, heating_constant: Array, cooling_constant: Array
+) -> Array:
+    """Power a motor bears in a repeated load and rest, over its continuous rating.
+
+    Args:
+        loaded: time under load in a cycle [s], any shape.
+        resting: time at rest in a cycle [s], broadcasts.
+        heating_constant: tau while loaded [s], broadcasts.
+        cooling_constant: tau while resting [s], broadcasts.
+
+    Returns:
+        sqrt((1 - exp(-t_l/tau_h - t_r/tau_c)) / (1 - exp(-t_l/tau_h))) [1].
+
+    References:
+        IEC 60034-1 (2022), duty type S3; Dubey, Fundamentals of Electrical Drives, Ex. 4.4.
+    """
+    heating = positive(loaded) / positive(heating_constant)
+    cycle = heating + not_negative(resting) / positive(cooling_constant)
+    ratio: Array = np.sqrt(np.expm1(-cycle) / np.expm1(-heating))
+    return ratio
+
+
+def duty_rms(*, powers: NDArray[np.float64], durations: NDArray[np.float64]) -> Array:
+    """Steady power that heats a motor as much as a cycle does.
+
+    Args:
+        powers: of the cycle's stretches [W], along the last axis.
+        durations: of the stretches [s], broadcasts.
+
+    Returns:
+        sqrt(sum P^2 t / sum t) [W], one axis less.
+
+    References:
+        IEC 60034-1 (2022), duty types S3 and S6.
+    """
+    total = np.sum(durations + 0 * powers, axis=-1)
+    rms: Array = np.sqrt(np.sum(np.square(powers) * durations, axis=-1) / positive(total))
+    return rms
+
+
+def synchronous_speed(*, frequency: Array, poles: Array) -> Array:
+    """Speed of a motor's field, 2 f / p [rev/s], of `frequency` [Hz] and number of `poles` [1]."""
+    return 2 * not_negative(frequency) / positive(poles)

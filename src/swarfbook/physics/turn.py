@@ -1,0 +1,293 @@
+"""Torque and force of a square end mill over one turn: means, peaks and the whole course."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from swarfbook.physics.arrays import Array, Flags
+from swarfbook.physics.helical import Cuts, Indices, Numbers, forces, side_cuts
+from swarfbook.physics.laws import Antiderivatives, CuttingLaw
+
+SAMPLES = 96
+"""Equal angles sampled over the part of a turn that repeats, on top of the angles where an edge's end meets
+the entry or the exit: the peaks are then within 1e-3."""
+CHUNK = 1 << 16
+"""Edge ends worked on together: a chunk's arrays stay in the processor's cache."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loads:
+    """What side cuts ask of the cutter, each of the inputs' common shape.
+
+    Peaks are largest magnitudes over one turn of a stiff, evenly pitched cutter without run-out.
+
+    Attributes:
+        torque_mean: [N m].
+        torque_peak: [N m].
+        force_peak: largest in-plane resultant hypot(Fx, Fy) [N].
+        force_x_peak: along the feed [N].
+        force_y_peak: normal to the feed [N].
+        force_z_peak: along the axis [N].
+    """
+
+    torque_mean: Array
+    torque_peak: Array
+    force_peak: Array
+    force_x_peak: Array
+    force_y_peak: Array
+    force_z_peak: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """Course of forces and torque, each of the inputs' common shape with the angles as the last axis.
+
+    Attributes:
+        angle: immersion of the foremost end of one tooth's edge [rad].
+        force_x: on the cutter along the feed [N].
+        force_y: on the cutter normal to it [N].
+        force_z: lift on the work, positive for a right-hand helix [N].
+        torque: [N m].
+    """
+
+    angle: Array
+    force_x: Array
+    force_y: Array
+    force_z: Array
+    torque: Array
+
+
+def _over_the_arc(law: CuttingLaw, feed_per_tooth: Array, entry: Array, leave: Array) -> Antiderivatives:
+    """Integrals of the force per edge length over the arc of contact [N/m rad]."""
+    upper = law.antiderivatives(feed_per_tooth=feed_per_tooth, phi=leave)
+    lower = law.antiderivatives(feed_per_tooth=feed_per_tooth, phi=entry)
+    tangential, along, across, lift = (above - below for above, below in zip(upper, lower, strict=True))
+    return tangential, along, across, lift
+
+
+def mean_tangential(
+    *,
+    law: CuttingLaw,
+    flutes: Array,
+    axial_depth: Array,
+    feed_per_tooth: Array,
+    entry: Array,
+    exit: Array,  # noqa: A002
+) -> Array:
+    """Mean over a turn of the tangential forces of all teeth.
+
+    Args:
+        law: cutting law.
+        flutes: z [1], any shape.
+        axial_depth: ap [m], broadcasts.
+        feed_per_tooth: fz [m], broadcasts.
+        entry: phi_st [rad], broadcasts.
+        exit: phi_ex [rad], broadcasts.
+
+    Returns:
+        z ap / (2 pi) times the integral of the law's tangential force from entry to exit [N]. A helix
+        does not change it.
+
+    References:
+        Altintas, Manufacturing Automation, 2nd ed. (2012), ch. 2.
+    """
+    return flutes * axial_depth / (2 * np.pi) * _over_the_arc(law, feed_per_tooth, entry, exit)[0]
+
+
+def mean_forces(
+    *,
+    law: CuttingLaw,
+    flutes: Array,
+    axial_depth: Array,
+    feed_per_tooth: Array,
+    entry: Array,
+    exit: Array,  # noqa: A002
+) -> tuple[Array, Array, Array]:
+    """Mean over a turn of the forces on a cutter with a right-hand helix.
+
+    Args:
+        law: cutting law.
+        flutes: z [1], any shape.
+        axial_depth: ap [m], broadcasts.
+        feed_per_tooth: fz [m], broadcasts.
+        entry: phi_st [rad], broadcasts.
+        exit: phi_ex [rad], broadcasts.
+
+    Returns:
+        (Fx, Fy, Fz) = z ap / (2 pi) times the law's integrals from entry to exit [N].
+
+    References:
+        Budak, Altintas & Armarego, J. Eng. Ind. 118 (1996) 216.
+    """
+    share = flutes * axial_depth / (2 * np.pi)
+    _, along, across, lift = _over_the_arc(law, feed_per_tooth, entry, exit)
+    return share * along, share * across, share * lift
+
+
+def torque_mean(
+    *,
+    law: CuttingLaw,
+    diameter: Array,
+    flutes: Array,
+    axial_depth: Array,
+    feed_per_tooth: Array,
+    entry: Array,
+    exit: Array,  # noqa: A002
+) -> Array:
+    """Mean torque on the spindle over a turn.
+
+    Args:
+        law: cutting law.
+        diameter: D [m], any shape.
+        flutes: z [1], broadcasts.
+        axial_depth: ap [m], broadcasts.
+        feed_per_tooth: fz [m], broadcasts.
+        entry: phi_st [rad], broadcasts.
+        exit: phi_ex [rad], broadcasts.
+
+    Returns:
+        D/2 times `mean_tangential` [N m]: the exact integral of the law. The law at the mean chip would
+        read 2 to 4.5 % more with Kienzle exponents of 0.17 to 0.30.
+
+    References:
+        Altintas, Manufacturing Automation, 2nd ed. (2012), ch. 2.
+    """
+    force = mean_tangential(
+        law=law, flutes=flutes, axial_depth=axial_depth, feed_per_tooth=feed_per_tooth, entry=entry, exit=exit
+    )
+    return diameter / 2 * force
+
+
+def _mean_torques(cuts: Cuts) -> Numbers:
+    """Mean torque of each cut [N m], shape (cuts,)."""
+    mean = torque_mean(
+        law=cuts.law,
+        diameter=2 * cuts.radius,
+        flutes=2 * np.pi / cuts.pitch,
+        axial_depth=cuts.axial_depth,
+        feed_per_tooth=cuts.feed_per_tooth,
+        entry=cuts.entry,
+        exit=cuts.exit,
+    )
+    return np.asarray(mean)[:, 0]
+
+
+def _sampled_leads(cuts: Cuts, samples: int) -> Numbers:
+    """Leads to look at: equal steps over what repeats, and where an edge's end meets entry or exit."""
+    arc = cuts.exit - cuts.entry
+    steps = np.linspace(0, 1, samples) * np.minimum(cuts.window(), cuts.pitch)
+    return np.concatenate((steps, np.mod(np.hstack((arc, cuts.lag, arc + cuts.lag)), cuts.pitch)), axis=1)
+
+
+def _peaks(cuts: Cuts, samples: int) -> Numbers:
+    """Peak torque, in-plane force, Fx, Fy and Fz of each cut, shape (5, cuts)."""
+    tangential, along, across, lift = forces(cuts, _sampled_leads(cuts, samples))
+    courses = (tangential * cuts.radius, np.hypot(along, across), along, across, lift)
+    return np.stack([np.abs(course).max(axis=1) for course in courses])
+
+
+def _chunks(passes: Indices, samples: int) -> list[Indices]:
+    """Rows that need as many passes as each other, in lots that fit the cache."""
+    lots = []
+    for count in np.unique(passes):
+        rows = np.flatnonzero(passes == count)
+        size = max(1, CHUNK // (2 * int(count) * samples))
+        lots += [rows[start : start + size] for start in range(0, len(rows), size)]
+    return lots
+
+
+def loads(
+    *,
+    law: CuttingLaw,
+    diameter: Array,
+    flutes: Array,
+    helix: Array,
+    axial_depth: Array,
+    radial_width: Array,
+    feed_per_tooth: Array,
+    climb: Flags,
+    samples: int = SAMPLES,
+) -> Loads:
+    """Mean torque and the peaks of torque and force over a turn, for any number of side cuts at once.
+
+    Args:
+        law: cutting law, coefficients floats or arrays that broadcast with the rest.
+        diameter: D [m], any shape.
+        flutes: z [1], broadcasts.
+        helix: beta [rad], broadcasts; its sign does not change a peak.
+        axial_depth: ap [m], broadcasts.
+        radial_width: ae [m], broadcasts.
+        feed_per_tooth: fz [m], broadcasts.
+        climb: True for climb milling, broadcasts.
+        samples: equal angles per repeat [1].
+
+    Returns:
+        `Loads`; nan where an input has no meaning (ae above D, a negative depth or feed).
+
+    References:
+        Altintas, Manufacturing Automation (2000), ch. 2: axial integration of helical edges.
+    """
+    cuts, shape = side_cuts(
+        law=law,
+        diameter=diameter,
+        flutes=flutes,
+        helix=helix,
+        axial_depth=axial_depth,
+        radial_width=radial_width,
+        feed_per_tooth=feed_per_tooth,
+        climb=climb,
+    )
+    found = np.empty((6, len(cuts.pitch)))
+    found[0] = _mean_torques(cuts)
+    for rows in _chunks(cuts.passes(), samples):
+        found[1:, rows] = _peaks(cuts.pick(rows), samples)
+    return Loads(*(row.reshape(shape)[()] for row in found))
+
+
+def turn(
+    *,
+    law: CuttingLaw,
+    diameter: Array,
+    flutes: Array,
+    helix: Array,
+    axial_depth: Array,
+    radial_width: Array,
+    feed_per_tooth: Array,
+    climb: Flags,
+    angles: Numbers,
+) -> Turn:
+    """Forces and torque at given angles of the cutter.
+
+    Args:
+        law: cutting law, coefficients floats or arrays that broadcast with the rest.
+        diameter: D [m], any shape.
+        flutes: z [1], broadcasts.
+        helix: beta [rad], broadcasts.
+        axial_depth: ap [m], broadcasts.
+        radial_width: ae [m], broadcasts.
+        feed_per_tooth: fz [m], broadcasts.
+        climb: True for climb milling, broadcasts.
+        angles: immersion of the foremost end of one tooth's edge (the tip's for a right-hand helix, the
+            top's for a left-hand one) [rad], shape (k,).
+
+    Returns:
+        `Turn`, each entry of the common shape and (k,).
+
+    References:
+        Altintas, Manufacturing Automation (2000), ch. 2.
+    """
+    cuts, shape = side_cuts(
+        law=law,
+        diameter=diameter,
+        flutes=flutes,
+        helix=helix,
+        axial_depth=axial_depth,
+        radial_width=radial_width,
+        feed_per_tooth=feed_per_tooth,
+        climb=climb,
+    )
+    tangential, along, across, lift = forces(cuts, np.mod(angles - cuts.entry, cuts.pitch))
+    courses = (along, across, lift, tangential * cuts.radius)
+    return Turn(np.asarray(angles), *(course.reshape(*shape, -1) for course in courses))
