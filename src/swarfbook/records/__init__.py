@@ -1,0 +1,45 @@
+"""What a book holds, as models in SI units, and the one way from a file's keys to them.
+
+Every float is SI: m, N, Pa, W, N*m, rad, s, m/s, Hz; spindle speeds are rev/s, feed per tooth is m, edge
+forces N/m, ratios bare. A key that may be left out and is left out reads None.
+"""
+
+from swarfbook.records.base import Record
+from swarfbook.records.digest import digest
+from swarfbook.records.examples import example
+from swarfbook.records.keys import choices, dimension, record_keys
+from swarfbook.records.machine import Axes, Machine, Mode, Overload, Spindle, ToolTip
+from swarfbook.records.material import Material
+from swarfbook.records.misfits import misfits
+from swarfbook.records.parsing import parse, read_value
+from swarfbook.records.recipe import Derived, Recipe
+from swarfbook.records.run import Reading, Run
+from swarfbook.records.settings import BookSettings, SafetyFactors, Thresholds
+from swarfbook.records.tool import Tool
+
+__all__ = [
+    "Axes",
+    "BookSettings",
+    "Derived",
+    "Machine",
+    "Material",
+    "Mode",
+    "Overload",
+    "Reading",
+    "Recipe",
+    "Record",
+    "Run",
+    "SafetyFactors",
+    "Spindle",
+    "Thresholds",
+    "Tool",
+    "ToolTip",
+    "choices",
+    "digest",
+    "dimension",
+    "example",
+    "misfits",
+    "parse",
+    "read_value",
+    "record_keys",
+]

@@ -1,0 +1,34 @@
+"""The fingerprint of a record's values."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from datetime import datetime
+
+from swarfbook.records.base import Record
+
+
+def digest(record: Record) -> str:
+    """Give "sha256:<hex>" of the parsed values.
+
+    Floats count to twelve figures, so that 0.25 in and 6.35 mm are the same; what is left out or empty
+    does not count, nor do comments, the order of keys and the units as typed.
+    """
+    body = {"kind": type(record).__name__, "values": _plain(record)}
+    text = json.dumps(body, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return f"sha256:{hashlib.sha256(text.encode()).hexdigest()}"
+
+
+def _plain(value: object) -> object:
+    """Turn a record into plain JSON values without the empty ones."""
+    if isinstance(value, Record):
+        return _plain(dict(value))
+    if isinstance(value, dict):
+        items = ((key, _plain(item)) for key, item in value.items())
+        return {key: item for key, item in items if item not in (None, "", [], {})}
+    if isinstance(value, tuple | list):
+        return [_plain(item) for item in value]
+    if isinstance(value, float):
+        return format(value, ".12g")
+    return value.isoformat() if isinstance(value, datetime) else value

@@ -1,0 +1,98 @@
+"""From what a TOML reader gives to a record, with every problem of the file told at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal, overload
+
+from pydantic import ValidationError
+
+from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.records import complaints
+from swarfbook.records.base import Record
+from swarfbook.records.keys import MODELS, find, keys_of
+from swarfbook.records.machine import Machine
+from swarfbook.records.material import Material
+from swarfbook.records.recipe import Recipe
+from swarfbook.records.run import Run
+from swarfbook.records.settings import BookSettings
+from swarfbook.records.tool import Tool
+from swarfbook.records.values import found_at, of_record, present, readable
+
+Raw = Mapping[str, Any]
+
+
+@overload
+def parse(kind: Literal["machine"], raw: Raw, *, where: str) -> Machine: ...
+@overload
+def parse(kind: Literal["tool"], raw: Raw, *, where: str) -> Tool: ...
+@overload
+def parse(kind: Literal["material"], raw: Raw, *, where: str) -> Material: ...
+@overload
+def parse(kind: Literal["recipe"], raw: Raw, *, where: str) -> Recipe: ...
+@overload
+def parse(kind: Literal["book"], raw: Raw, *, where: str) -> BookSettings: ...
+@overload
+def parse(kind: Literal["run"], raw: Raw, *, where: str) -> Run: ...
+@overload
+def parse(kind: str, raw: Raw, *, where: str) -> Record: ...
+def parse(kind: str, raw: Raw, *, where: str) -> Record:
+    """Read one record.
+
+    Args:
+        kind: "machine", "tool", "material", "recipe", "book" or "run".
+        raw: the file as the TOML reader gives it, `schema` among it.
+        where: the file as messages name it.
+
+    Returns:
+        The record, in SI units.
+
+    Raises:
+        SwarfbookError: with every problem of the file.
+    """
+    problems = list(complaints.about_schema(kind, raw, where=where))
+    if problems and isinstance(raw.get("schema"), str):
+        raise SwarfbookError(*problems)
+    model = MODELS[kind]
+    body = _body(model, raw)
+    record, values = None, {}
+    try:
+        record = model.model_validate(body)
+        values = of_record(record)
+    except ValidationError as error:
+        problems += complaints.about_values(kind, error, where=where)
+        values = readable(model, body)
+    for key, remedy in model.relations(values, set(present(body))):
+        problems.append(complaints.about_relation(kind, key, remedy, found=found_at(body, key), where=where))
+    if record is None or problems:
+        raise SwarfbookError(*problems)
+    return record
+
+
+def _body(model: type[Record], raw: Raw) -> dict[str, Any]:
+    """Give the file without its schema and without nulls; a table it must have is there, if empty."""
+    tables: dict[str, Any] = {key.name: {} for key in keys_of(model).values() if key.table and key.required}
+    return tables | {key: value for key, value in raw.items() if key != "schema" and value is not None}
+
+
+def read_value(kind: str, dotted: str, raw: object) -> object:
+    """Read one value as its key does, for a prompt.
+
+    Args:
+        kind: kind of record.
+        dotted: a key of `record_keys(kind)` that is neither a list nor a pair.
+        raw: the value as typed.
+
+    Returns:
+        The value as a record holds it, in SI units.
+
+    Raises:
+        SwarfbookError: with what would do.
+    """
+    key = find(kind, dotted)
+    if key is None or key.leaf is None or key.many:
+        raise KeyError(dotted)
+    try:
+        return key.leaf.read(raw)
+    except ValueError as error:
+        raise SwarfbookError(Problem("", dotted, complaints.as_found(raw), str(error))) from error
