@@ -7,6 +7,7 @@ forces N/m, ratios bare. A key that may be left out and is left out reads None.
 from swarfbook.records.base import Record
 from swarfbook.records.digest import digest
 from swarfbook.records.examples import example
+from swarfbook.records.fields import check_id
 from swarfbook.records.keys import choices, dimension, record_keys
 from swarfbook.records.machine import Axes, Machine, Mode, Overload, Spindle, ToolTip
 from swarfbook.records.material import Material
@@ -34,6 +35,7 @@ __all__ = [
     "Thresholds",
     "Tool",
     "ToolTip",
+    "check_id",
     "choices",
     "digest",
     "dimension",

@@ -190,6 +190,11 @@ class Id(Leaf):
         return raw
 
 
+def check_id(text: str) -> str:
+    """Give an id back; raises `RefusedError` where it is none."""
+    return Id().read(text)
+
+
 @dataclass(frozen=True, slots=True)
 class Moment(Leaf):
     """A moment in ISO 8601; without an offset it is taken as UTC."""

@@ -68,7 +68,7 @@ def _kind(annotation: object, metadata: tuple[object, ...]) -> tuple[Leaf | None
         if isinstance(item, Leaf):
             return item, None, False
         if isinstance(item, Keyed):
-            return None, item.model, False
+            return _kind(item.model, ())
     origin, args = get_origin(annotation), get_args(annotation)
     if origin is Annotated:
         return _kind(args[0], args[1:])
@@ -76,8 +76,13 @@ def _kind(annotation: object, metadata: tuple[object, ...]) -> tuple[Leaf | None
         return _kind(next(arg for arg in args if arg is not types.NoneType), ())
     if origin is tuple:
         return (*_kind(args[0], ())[:2], True) if args[-1] is ... else (None, None, False)
-    is_table = isinstance(annotation, type) and issubclass(annotation, Record)
-    return None, annotation if is_table else None, False
+    return None, _table(annotation), False
+
+
+def _table(annotation: object) -> type[Record] | None:
+    if isinstance(annotation, type) and issubclass(annotation, Record):
+        return annotation
+    return None
 
 
 def find(kind: str, dotted: str) -> Key | None:

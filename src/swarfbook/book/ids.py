@@ -1,0 +1,37 @@
+"""The names of records: an id is the stem of a file in the folder of its kind."""
+
+from __future__ import annotations
+
+from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.records import check_id
+
+FOLDERS = {
+    "machine": "machines",
+    "tool": "tools",
+    "material": "materials",
+    "recipe": "recipes",
+}
+SETTINGS = "book.toml"
+ALL_FOLDERS = (*FOLDERS.values(), "jobs", "runs")
+
+
+def require_id(name: str, *, where: str, key: str = "") -> None:
+    """Refuse a name that is no id.
+
+    Args:
+        name: the name as typed.
+        where: option or file the name stands in.
+        key: dotted key in that file, empty for an option.
+
+    Raises:
+        SwarfbookError: for a path or any other name that no record can have.
+    """
+    try:
+        check_id(name)
+    except ValueError as error:
+        raise SwarfbookError(Problem(where, key, f"'{name}'", str(error))) from error
+
+
+def file_name(kind: str, record: str) -> str:
+    """Give the file of a record relative to its book, as messages name it."""
+    return f"{FOLDERS[kind]}/{record}.toml"

@@ -1,0 +1,168 @@
+"""The book as a folder: read its records and its run log, notice changes, save one record at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, Literal, overload
+
+from swarfbook import resources
+from swarfbook.book import runlog
+from swarfbook.book.entry import Entry
+from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id
+from swarfbook.book.reading import Read, fail, is_folder, read_toml, stamp, trouble
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, Run, Tool, misfits, parse
+
+
+class Book:
+    """A recipe book: one folder, one TOML file a record.
+
+    Attributes:
+        root: the folder.
+        settings: what `book.toml` says.
+        built_in: this is the demo that travels with the program; it is never written.
+    """
+
+    def __init__(self, root: Path, settings: BookSettings) -> None:
+        self.root = root
+        self.settings = settings
+        self.built_in = root.resolve() == resources.demo_book_dir().resolve()
+        self._cache: dict[tuple[str, str], Entry[Record]] = {}
+
+    @classmethod
+    def open(cls, root: Path) -> Book:
+        """Open the book in a folder; raises SwarfbookError if the folder is not one."""
+        if not is_folder(root):
+            raise fail(str(root), "there is no such folder; `swarfbook init DIR` starts a book")
+        if stamp(root / SETTINGS) is None:
+            raise fail(str(root), f"not a book: it holds no {SETTINGS}; `swarfbook init DIR` starts one")
+        raw = read_toml(root / SETTINGS, where=SETTINGS).raw
+        return cls(root, parse("book", raw, where=SETTINGS))
+
+    def path(self, kind: str, record: str) -> Path:
+        """Give the file of a record, there or not."""
+        return self.root / file_name(kind, record)
+
+    def ids(self, kind: str) -> list[str]:
+        """Give the ids of a kind of record, sorted; hidden files and other endings are passed over."""
+        folder = self.root / FOLDERS[kind]
+        try:
+            paths = list(folder.iterdir())
+        except FileNotFoundError:
+            return []
+        except OSError as error:
+            raise trouble(FOLDERS[kind], "read", error) from error
+        return sorted(path.stem for path in paths if path.suffix == ".toml" and path.name[0] != ".")
+
+    @overload
+    def get(self, kind: Literal["machine"], record: str) -> Entry[Machine]: ...
+    @overload
+    def get(self, kind: Literal["tool"], record: str) -> Entry[Tool]: ...
+    @overload
+    def get(self, kind: Literal["material"], record: str) -> Entry[Material]: ...
+    @overload
+    def get(self, kind: Literal["recipe"], record: str) -> Entry[Recipe]: ...
+    @overload
+    def get(self, kind: str, record: str) -> Entry[Record]: ...
+    def get(self, kind: str, record: str) -> Entry[Any]:
+        """Read one record; raises SwarfbookError for an unknown id and with every problem of the file."""
+        return self.require(kind, record, where=kind)
+
+    def require(self, kind: str, record: str, *, where: str, key: str = "") -> Entry[Any]:
+        """Read a record that is named somewhere.
+
+        Args:
+            kind: kind of record.
+            record: its id as named.
+            where: option or file that names it.
+            key: dotted key in that file.
+
+        Raises:
+            SwarfbookError: at the place that names it if the id is unknown, else with its file's problems.
+        """
+        require_id(record, where=where, key=key)
+        path = self.path(kind, record)
+        now = stamp(path)
+        if now is None and not path.is_symlink():
+            remedy = f"no {kind} of that id in this book; {did_you_mean(record, self.ids(kind))}"
+            raise SwarfbookError(Problem(where, key, f"'{record}'", remedy))
+        entry = self._cache.get((kind, record))
+        if entry is None or entry.stamp != now:
+            entry = self._enter(kind, record, read_toml(path, where=file_name(kind, record)))
+        return entry
+
+    def _enter(self, kind: str, record: str, read: Read) -> Entry[Record]:
+        where = file_name(kind, record)
+        parsed = parse(kind, read.raw, where=where)
+        entry = Entry(kind, record, self.path(kind, record), where, read.raw, parsed, read.sha, read.stamp)
+        self._cache[kind, record] = entry
+        return entry
+
+    def entries(self, kind: str) -> tuple[list[Entry[Any]], list[Problem]]:
+        """Read all records of a kind: those that read, and the problems of those that do not."""
+        entries: list[Entry[Any]] = []
+        problems: list[Problem] = []
+        for record in self.ids(kind):
+            try:
+                entries.append(self.require(kind, record, where=file_name(kind, record)))
+            except SwarfbookError as error:
+                problems += error.problems
+        return entries, problems
+
+    def resolve(self, recipe: Entry[Recipe]) -> tuple[Entry[Machine], Entry[Tool], Entry[Material]]:
+        """Read the machine, the tool and the material a recipe names.
+
+        Raises:
+            SwarfbookError: with every problem of all three, and of how recipe and cutter fit together.
+        """
+        found: dict[str, Entry[Any]] = {}
+        problems: list[Problem] = []
+        for kind in ("machine", "tool", "material"):
+            try:
+                found[kind] = self.require(kind, getattr(recipe.record, kind), where=recipe.where, key=kind)
+            except SwarfbookError as error:
+                problems += error.problems
+        if "tool" in found:
+            problems += misfits(recipe.record, found["tool"].record, raw=recipe.raw, where=recipe.where)
+        if problems:
+            raise SwarfbookError(*problems)
+        return found["machine"], found["tool"], found["material"]
+
+    def changed(self, entry: Entry[Any]) -> bool:
+        """Say whether a record's file was changed or taken away since the entry was read; one `stat`."""
+        return stamp(entry.path) != entry.stamp
+
+    def runs(self) -> list[Run]:
+        """Read the run log in order, passing over lines that do not read; `run_log` tells about those."""
+        return self.run_log()[0]
+
+    def run_log(self) -> tuple[list[Run], list[Problem]]:
+        """Read the run log in order: the runs that read, and the problems of the lines that do not."""
+        return runlog.read_runs(self.root)
+
+    def save(self, kind: str, record: str, values: Mapping[str, Any], *, seen: str | None) -> Entry[Any]:
+        """Write changes to a record, or a new one, without losing anybody's work.
+
+        Args:
+            kind: kind of record.
+            record: its id.
+            values: what to set, nested as in the file and as typed (`"3 mm"`); keys not named stay as
+                they are, None takes a key out. A new record gets its `schema` by itself.
+            seen: `Entry.sha` as read before the edit; None for a new record.
+
+        Returns:
+            The entry as it now stands on disk.
+
+        Raises:
+            ConflictError: the file changed or went away since it was read.
+            SwarfbookError: the values will not do, the id is taken or is none, or the disk refuses.
+        """
+        from swarfbook.book import saving  # noqa: PLC0415 - its TOML writer costs 30 ms that reading saves
+
+        require_id(record, where=kind)
+        if self.built_in:
+            raise fail(
+                str(self.root), "the demo book is not written to; `swarfbook init --demo DIR` makes a copy"
+            )
+        return self._enter(kind, record, saving.save(self.root, kind, record, values, seen=seen))
