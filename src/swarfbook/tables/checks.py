@@ -11,13 +11,14 @@ from swarfbook.resources import tables_dir
 from swarfbook.tables.columns import VALUE, is_known, is_number
 from swarfbook.tables.loader import (
     SOURCE_KINDS,
-    UNSOURCED_KINDS,
     Row,
     Table,
     TableError,
     read_sources,
     read_table,
 )
+
+Sources = dict[str, dict[str, str | int]]
 
 # Tables that need one row for every material, and those that need one for every family of materials.
 BY_MATERIAL = ("force_ratios", "chip_floors", "rake_bases", "thermal")
@@ -27,30 +28,43 @@ BY_SUBSTRATE = ("substrate_strengths", "edge_radii")
 MAY_BE_BLANK = frozenset(
     {"chip_low_mm", "chip_high_mm", "speed_low_m_per_min", "feed_low_mm", "kac_n_per_mm2", "kae_n_per_mm"}
 )
+# Each row of this table fills the columns of one cutting law and leaves the other's blank.
+EITHER_LAW = "force_alternatives"
 
 
 def check_tables(folder: Path | None = None) -> tuple[Problem, ...]:
-    """Give every problem of the tables in a folder (the project's own unless said); empty when all is well."""
+    """Give every problem of the tables in a folder, the project's own unless said; none when all is well.
+
+    What hangs between tables is looked at once every file can be read.
+    """
     place = tables_dir() if folder is None else folder
+    tables, broken = _read_all(place)
+    sources = read_sources(place)
+    alone = [problem for table in tables.values() for problem in _table(table, sources)]
+    if broken:
+        return (*broken, *alone)
+    return (*alone, *_links(tables), *_unused(tables, sources))
+
+
+def _read_all(folder: Path) -> tuple[dict[str, Table], list[Problem]]:
     tables: dict[str, Table] = {}
-    problems: list[Problem] = []
-    for path in sorted(place.glob("*.csv")):
+    broken: list[Problem] = []
+    for path in sorted(folder.glob("*.csv")):
         try:
             tables[path.stem] = read_table(path)
         except TableError as error:
-            problems.extend(error.problems)
-    sources = read_sources(place)
-    for table in tables.values():
-        problems.extend(_columns(table))
-        for row in table.rows:
-            problems.extend(_row(row, sources))
-    problems.extend(_links(tables))
-    problems.extend(_unused(tables, sources))
-    return tuple(problems)
+            broken.extend(error.problems)
+    return tables, broken
 
 
 def _problem(table: str, key: str, found: str, remedy: str) -> Problem:
     return Problem(f"reference_tables/{table}.csv", key, found, remedy)
+
+
+def _table(table: Table, sources: Sources) -> Iterator[Problem]:
+    yield from _columns(table)
+    for row in table.rows:
+        yield from _row(row, sources)
 
 
 def _columns(table: Table) -> Iterator[Problem]:
@@ -61,7 +75,7 @@ def _columns(table: Table) -> Iterator[Problem]:
         yield _problem(table.name, "", "no rows", "give the table a row")
 
 
-def _row(row: Row, sources: dict[str, dict[str, str | int]]) -> Iterator[Problem]:
+def _row(row: Row, sources: Sources) -> Iterator[Problem]:
     if not row.id:
         yield _problem(row.table, "id", "a blank", "give every row an id")
     yield from _provenance(row, sources)
@@ -71,18 +85,23 @@ def _row(row: Row, sources: dict[str, dict[str, str | int]]) -> Iterator[Problem
         yield from _unit(row)
 
 
-def _provenance(row: Row, sources: dict[str, dict[str, str | int]]) -> Iterator[Problem]:
+def _provenance(row: Row, sources: Sources) -> Iterator[Problem]:
     if row.source_kind not in SOURCE_KINDS:
-        yield _problem(row.table, f"{row.id}.source_kind", row.source_kind, f"write one of {sorted(SOURCE_KINDS)}")
-    elif row.source_kind in UNSOURCED_KINDS:
-        if row.source or row.locator:
-            yield _problem(row.table, f"{row.id}.source", row.source, "leave source and locator blank")
-        if not (row.values.get("note") or row.values.get("caution")):
-            yield _problem(row.table, f"{row.id}.note", "", "say why the number has no source")
+        remedy = f"write one of {', '.join(sorted(SOURCE_KINDS))}"
+        yield _problem(row.table, f"{row.id}.source_kind", row.source_kind, remedy)
+    elif row.assumed:
+        yield from _reason(row)
     elif row.source not in sources:
         yield _problem(row.table, f"{row.id}.source", row.source, did_you_mean(row.source, sources))
     elif not row.locator:
         yield _problem(row.table, f"{row.id}.locator", "", "say where in the source it stands")
+
+
+def _reason(row: Row) -> Iterator[Problem]:
+    if row.source or row.locator:
+        yield _problem(row.table, f"{row.id}.source", row.source, "leave source and locator blank")
+    if not (row.values.get("note") or row.values.get("caution")):
+        yield _problem(row.table, f"{row.id}.note", "", "say why the number has no source")
 
 
 def _number(row: Row, column: str) -> Iterator[Problem]:
@@ -92,8 +111,8 @@ def _number(row: Row, column: str) -> Iterator[Problem]:
         yield from error.problems
         return
     if number is not None and number < 0.0:
-        yield _problem(row.table, f"{row.id}.{column}", row.values[column], "write a number that is not negative")
-    if number is None and column not in MAY_BE_BLANK and row.table != "force_alternatives":
+        yield _problem(row.table, f"{row.id}.{column}", row.values[column], "write a number from 0 up")
+    if number is None and column not in MAY_BE_BLANK and row.table != EITHER_LAW:
         yield _problem(row.table, f"{row.id}.{column}", "", "write a number")
 
 
@@ -119,7 +138,7 @@ def _links(tables: dict[str, Table]) -> Iterator[Problem]:
         yield from _same(name, {row.id.partition(":")[0] for row in tables[name].rows}, families)
     speeds = {f"{material}:{substrate}" for material in materials for substrate in substrates}
     yield from _same("cutting_speeds", set(tables["cutting_speeds"].ids()), speeds)
-    yield from _known(tables["cutting_coefficients"].name, set(tables["cutting_coefficients"].ids()), materials)
+    yield from _known("cutting_coefficients", set(tables["cutting_coefficients"].ids()), materials)
     yield from _known("force_alternatives", _words(tables["force_alternatives"], "material"), materials)
     yield from _known("chip_loads", _words(tables["chip_loads"], "family"), families)
 
@@ -139,7 +158,7 @@ def _known(table: str, found: set[str], wanted: set[str]) -> Iterator[Problem]:
         yield _problem(table, name, name, f"no such row; {did_you_mean(name, wanted)}")
 
 
-def _unused(tables: dict[str, Table], sources: dict[str, dict[str, str | int]]) -> Iterator[Problem]:
+def _unused(tables: dict[str, Table], sources: Sources) -> Iterator[Problem]:
     used = {row.source for table in tables.values() for row in table.rows}
     for key in sorted(set(sources) - used):
         yield Problem("reference_tables/sources.toml", key, "a source no row names", "take it out")

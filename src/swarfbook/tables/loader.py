@@ -63,7 +63,8 @@ class Row:
     def text(self, column: str) -> str:
         """Give a column as printed; raises `TableError` for a column the table does not have."""
         if column not in self.values:
-            raise table_error(self.table, self.id, column, f"no such column; {did_you_mean(column, self.values)}")
+            remedy = f"no such column; {did_you_mean(column, self.values)}"
+            raise table_error(self.table, self.id, column, remedy)
         return self.values[column]
 
     def number(self, column: str) -> float | None:
@@ -88,7 +89,8 @@ class Row:
         try:
             return to_si(number, unit.dimension, unit.unit)
         except (QuantityError, KeyError):
-            raise table_error(self.table, self.id, f"{unit.dimension} in {unit.unit}", "no such unit") from None
+            found = f"{unit.dimension} in {unit.unit}"
+            raise table_error(self.table, self.id, found, "no such unit") from None
 
     def needed(self, column: str) -> float:
         """Give a column's number in SI; raises `TableError` where it is blank."""
@@ -106,7 +108,8 @@ class Row:
         return found
 
     def _not_a_number(self, column: str) -> TableError:
-        return table_error(self.table, f"{self.id}.{column}", self.values[column], "write a plain number or leave it blank")
+        remedy = "write a plain number or leave it blank"
+        return table_error(self.table, f"{self.id}.{column}", self.values[column], remedy)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,16 +124,16 @@ class Table:
         """Give the keys of all rows."""
         return tuple(row.id for row in self.rows)
 
-    def get(self, id: str) -> Row:  # noqa: A002 - a row's key is called id everywhere
+    def get(self, key: str) -> Row:
         """Give the row with exactly this id; raises `TableError` with the nearest ids."""
-        for row in self.rows:
-            if row.id == id:
-                return row
-        raise table_error(self.name, "", id, f"no such row; {did_you_mean(id, self.ids())}")
+        row = self.find(key)
+        if row is None:
+            raise table_error(self.name, "", key, f"no such row; {did_you_mean(key, self.ids())}")
+        return row
 
-    def find(self, id: str) -> Row | None:  # noqa: A002 - as above
+    def find(self, key: str) -> Row | None:
         """Give the row with exactly this id, or `None` where the table has none."""
-        return next((row for row in self.rows if row.id == id), None)
+        return next((row for row in self.rows if row.id == key), None)
 
 
 def names() -> tuple[str, ...]:
@@ -138,6 +141,7 @@ def names() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in tables_dir().glob("*.csv")))
 
 
+@cache
 def load(name: str) -> Table:
     """Read a table, once; raises `TableError` for an unknown name or a broken file."""
     if name not in names():
@@ -145,9 +149,8 @@ def load(name: str) -> Table:
     return read_table(tables_dir() / f"{name}.csv")
 
 
-@cache
 def read_table(path: Path) -> Table:
-    """Read the table in one CSV file; raises `TableError` naming the file and the row."""
+    """Read the table in one CSV file, anew; raises `TableError` naming the file and the row."""
     try:
         with path.open(encoding="utf-8", newline="") as lines:
             reader = csv.DictReader(lines, strict=True)
@@ -185,36 +188,47 @@ def _refuse_duplicates(table: str, rows: tuple[Row, ...]) -> None:
         seen.add(row.id)
 
 
-@cache
 def read_sources(folder: Path) -> dict[str, dict[str, str | int]]:
-    """Read every source named in a folder of tables; raises `TableError` for broken TOML."""
+    """Read every source named in a folder of tables, anew; raises `TableError` for broken TOML."""
     try:
         found: dict[str, dict[str, str | int]] = tomllib.loads((folder / SOURCES).read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        where = f"reference_tables/{SOURCES}"
-        raise TableError(Problem(where, "", str(error), "write one [key] with its fields for each source")) from None
+        raise _source_error(str(error), "write one [key] with its fields for each source") from None
     return found
+
+
+@cache
+def _sources() -> dict[str, dict[str, str | int]]:
+    return read_sources(tables_dir())
 
 
 def source(key: str) -> dict[str, str | int]:
     """Give author, title, edition, year and so on of a source; raises `TableError` for an unknown key."""
-    sources = read_sources(tables_dir())
-    if key not in sources:
-        raise TableError(Problem(f"reference_tables/{SOURCES}", "", key, f"no such source; {did_you_mean(key, sources)}"))
-    return sources[key]
+    if key not in _sources():
+        raise _source_error(key, f"no such source; {did_you_mean(key, _sources())}")
+    return dict(_sources()[key])
+
+
+def _source_error(found: str, remedy: str) -> TableError:
+    return TableError(Problem(f"reference_tables/{SOURCES}", "", found, remedy))
 
 
 def frame(name: str) -> pd.DataFrame:
     """Give a table as a pandas DataFrame indexed by id, numbers as floats in the columns' own units."""
-    import pandas as pd
+    import pandas as pd  # noqa: PLC0415 - slow to load and needed by few
 
     table = load(name)
-    records = [
-        {"id": row.id, **_cells(row), "source": row.source, "locator": row.locator, "source_kind": row.source_kind}
-        for row in table.rows
-    ]
-    return pd.DataFrame.from_records(records, columns=list(table.columns)).set_index("id")
+    return pd.DataFrame.from_records(
+        [_cells(row) for row in table.rows], columns=list(table.columns)
+    ).set_index("id")
 
 
 def _cells(row: Row) -> dict[str, str | float | None]:
-    return {column: row.number(column) if is_number(column) else text for column, text in row.values.items()}
+    cells = {column: row.number(column) if is_number(column) else text for column, text in row.values.items()}
+    return {
+        "id": row.id,
+        **cells,
+        "source": row.source,
+        "locator": row.locator,
+        "source_kind": row.source_kind,
+    }
