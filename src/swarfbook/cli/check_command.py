@@ -1,0 +1,28 @@
+"""`swarfbook check RECIPE`."""
+
+from __future__ import annotations
+
+import click
+
+from swarfbook.cli.exits import Exit
+from swarfbook.cli.options import common_options, example, open_book, print_json, system_of
+from swarfbook.decisions.case import load_case
+from swarfbook.decisions.check import check
+
+
+@click.command("check", epilog=example("swarfbook check long-bed-6mm-6082-rough --json"))
+@click.argument("recipe")
+@common_options
+def command(recipe: str, book_dir: str | None, units: str | None, *, as_json: bool) -> int:
+    """Judge RECIPE against every limit; leaves with 1 when a hard limit is over."""
+    book = open_book(book_dir)
+    judged = check(load_case(book, recipe))
+    if as_json:
+        from swarfbook.decisions.as_json import check_json
+
+        print_json(check_json(judged))
+    else:
+        from swarfbook.cli.text import check_text
+
+        click.echo(check_text(judged, system_of(book, units)))
+    return Exit.OVER if judged.over else Exit.DONE

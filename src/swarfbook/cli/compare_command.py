@@ -1,0 +1,46 @@
+"""`swarfbook compare RECIPE RECIPE ...`."""
+
+from __future__ import annotations
+
+import click
+
+from swarfbook.cli.exits import Exit
+from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.decisions.case import Case, load_case
+from swarfbook.decisions.check import check
+from swarfbook.decisions.compare import compare
+from swarfbook.book import Book
+from swarfbook.errors import Problem, SwarfbookError
+
+
+@click.command("compare", epilog=example("swarfbook compare long-bed-6mm-6082-max long-bed-6mm-6082-rough"))
+@click.argument("recipes", nargs=-1, required=True)
+@common_options
+def command(recipes: tuple[str, ...], book_dir: str | None, units: str | None, *, as_json: bool) -> int:  # noqa: ARG001
+    """Set two or more RECIPES side by side, what differs first."""
+    if len(recipes) < 2:
+        raise SwarfbookError(Problem("compare", "", "one recipe", "name two or more"))
+    book = open_book(book_dir)
+    comparison = compare([check(case) for case in _cases(book, recipes)])
+    if as_json:
+        from swarfbook.decisions.as_json import compare_json
+
+        print_json(compare_json(comparison))
+    else:
+        from swarfbook.cli.text import compare_text
+
+        click.echo(compare_text(comparison))
+    return Exit.OVER if any(one.over for one in comparison.checks) else Exit.DONE
+
+
+def _cases(book: Book, recipes: tuple[str, ...]) -> list[Case]:
+    cases: list[Case] = []
+    problems: list[Problem] = []
+    for recipe in recipes:
+        try:
+            cases.append(load_case(book, recipe))
+        except SwarfbookError as error:
+            problems += error.problems
+    if problems:
+        raise SwarfbookError(*problems)
+    return cases

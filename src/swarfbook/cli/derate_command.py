@@ -1,0 +1,79 @@
+"""`swarfbook derate RECIPE --margin M`."""
+
+from __future__ import annotations
+
+import click
+
+from swarfbook import quantities
+from swarfbook.book import Book
+from swarfbook.cli.exits import Exit
+from swarfbook.cli.options import common_options, example, open_book, print_json, system_of
+from swarfbook.decisions.case import load_case
+from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, derate
+from swarfbook.errors import Problem, SwarfbookError
+
+
+def read_margin(text: str) -> float:
+    """Read a margin as typed: `25%`, `25 %` or `0.25`.
+
+    Raises:
+        SwarfbookError: not a share between 0 and 95 %.
+    """
+    try:
+        margin = quantities.parse(text, "ratio")
+    except quantities.QuantityError as error:
+        raise SwarfbookError(Problem("--margin", "", text, str(error))) from None
+    if not 0 <= margin <= LARGEST_MARGIN:
+        hint = f"; for {text.strip()} % write {text.strip()}%" if text.strip().isdigit() else ""
+        raise SwarfbookError(Problem("--margin", "", text, f"a margin lies between 0 % and 95 %{hint}"))
+    return margin
+
+
+@click.command("derate", epilog=example("swarfbook derate long-bed-6mm-6082-max --margin 25% --save my-first-run"))
+@click.argument("recipe")
+@click.option("--margin", required=True, metavar="M", help="Share to take off every load, 0 % to 95 %: 25%.")
+@click.option("--by", "method", type=click.Choice(list(MOVES)), default="least-time", show_default=True,
+              help="Which knobs move: all of them, or one.")
+@click.option("--save", "save_id", metavar="ID", help="Write the child into the book under this id.")
+@common_options
+def command(
+    recipe: str,
+    margin: str,
+    method: str,
+    save_id: str | None,
+    book_dir: str | None,
+    units: str | None,
+    *,
+    as_json: bool,
+) -> int:
+    """Back RECIPE off: every load at most (1 - M) of it, as the numbers will be written.
+
+    No hard limit that held is broken, no knob rises, and the chip stays above the rubbing floor.
+    Leaves with 1, and saves nothing, when that cannot be reached.
+    """
+    share = read_margin(margin)
+    book = open_book(book_dir)
+    if save_id is not None:
+        _refuse_taken(book, save_id)
+    derating = derate(load_case(book, recipe), margin=share, method=method)
+    if as_json:
+        from swarfbook.decisions.as_json import derate_json
+
+        print_json(derate_json(derating))
+    else:
+        from swarfbook.cli.text import derate_text
+
+        click.echo(derate_text(derating, system_of(book, units)))
+    return _save(book, derating, save_id) if derating.reached else Exit.OVER
+
+
+def _refuse_taken(book: Book, save_id: str) -> None:
+    # Before the work and not after it: a name that will not do should not cost a search.
+    book.refuse_id(save_id, kind="recipe", where="--save")
+
+
+def _save(book: Book, derating: Derating, save_id: str | None) -> int:
+    if save_id is not None:
+        entry = book.save("recipe", save_id, derating.values, seen=None)
+        click.echo(f"saved {entry.path}", err=True)
+    return Exit.DONE

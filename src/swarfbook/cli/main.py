@@ -1,0 +1,95 @@
+"""Entry point: `swarfbook COMMAND`. Each command's module is imported when it is called."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib import import_module
+
+import click
+
+from swarfbook import __version__
+from swarfbook.cli.exits import Exit
+from swarfbook.errors import SwarfbookError, did_you_mean, printable
+
+COMMANDS = {
+    "init": "Start a book: an empty folder, or a copy of the demo workshop.",
+    "open": "Open the book on screen.",
+    "list": "List the recipes, each judged.",
+    "show": "Show a recipe: its sentence and all it asks, with bands and origins.",
+    "check": "Judge a recipe against every limit.",
+    "derate": "Back a recipe off by a margin, and keep that promise.",
+    "compare": "Set two or more recipes side by side, the differences first.",
+}
+CAUTION = (
+    "Makers' limits, guards, local codes and licensed practice come first; every figure here is an estimate. "
+    "Never leave a running machine alone."
+)
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are imported when they are called, so that help and checks start fast."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        """Give the commands in the order of the day: start, look, change."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command's module; an unknown name is a question, not a traceback."""
+        if cmd_name not in COMMANDS:
+            ctx.fail(f"no command {printable(cmd_name)!r}; {did_you_mean(cmd_name, COMMANDS)}")
+        command: click.Command = import_module(f"swarfbook.cli.{cmd_name}_command").command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """List the commands from the table above, without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(
+    cls=LazyGroup,
+    invoke_without_command=False,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog=f"Example: swarfbook check long-bed-6mm-6082-rough.  {CAUTION}",
+)
+@click.version_option(__version__, prog_name="swarfbook")
+def group() -> None:
+    """Keep a book of cutting recipes and know before the first chip what gives first."""
+
+
+def run() -> None:
+    """Run the command line and leave with its exit code; a mistake is a line on stderr, never a traceback."""
+    # No linear algebra of size happens here, and starting its threads costs more than a check.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    sys.exit(int(_run()))
+
+
+def _run() -> int:
+    try:
+        return int(group.main(prog_name="swarfbook", standalone_mode=False) or Exit.DONE)
+    except SwarfbookError as error:
+        return _refused(*map(str, error.problems))
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message())
+        return Exit.BAD_INPUT
+    except click.ClickException as error:
+        return _refused(_one_line(error))
+    except (click.Abort, KeyboardInterrupt):
+        return Exit.INTERRUPTED
+    except BrokenPipeError:
+        # The reader left, as `head` does; point stdout elsewhere so that closing it stays quiet.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Exit.DONE
+
+
+def _one_line(error: click.ClickException) -> str:
+    text = printable(" ".join(error.format_message().split()))
+    return text[:1].lower() + text[1:]
+
+
+def _refused(*lines: str) -> int:
+    for line in lines:
+        click.echo(f"swarfbook: {line}", err=True)
+    return Exit.BAD_INPUT

@@ -1,0 +1,65 @@
+"""Options and small services that the commands share."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from swarfbook.book import Book, find_book
+from swarfbook.errors import SwarfbookError
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+book_option = click.option(
+    "--book", "book_dir", metavar="DIR",
+    help="Folder of the book. Else $SWARFBOOK_BOOK, else the nearest book upwards, else the demo.",
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object, full precision.")
+units_option = click.option(
+    "--units", type=click.Choice(["metric", "imperial"]), help="Units shown; else the book's own choice."
+)
+
+
+def common_options(command: F) -> F:
+    """Give a command --book, --json and --units."""
+    for option in (units_option, json_option, book_option):
+        command = option(command)
+    return command
+
+
+def example(text: str) -> str:
+    """Word a command's example for its help."""
+    return f"Example: {text}"
+
+
+def open_book(book_dir: str | None) -> Book:
+    """Open the book a command is meant for, and say on stderr when that is the demo.
+
+    Raises:
+        SwarfbookError: no such folder, or not a book.
+    """
+    root, note = find_book(book_dir, os.environ, Path.cwd())
+    if note:
+        click.echo(note, err=True)
+    return Book.open(root)
+
+
+def system_of(book: Book, units: str | None) -> str:
+    """Choose the units shown: asked for, else the book's, else metric."""
+    return units or book.settings.units or "metric"
+
+
+def print_json(value: object) -> None:
+    """Print a JSON object on stdout."""
+    click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+
+
+def report(error: SwarfbookError) -> None:
+    """Print each problem on stderr and carry on."""
+    for problem in error.problems:
+        click.echo(f"swarfbook: {problem}", err=True)

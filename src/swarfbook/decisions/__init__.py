@@ -1,0 +1,1 @@
+"""Decisions: what is worked out of a book's records, one module a decision."""

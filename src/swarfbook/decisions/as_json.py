@@ -1,0 +1,105 @@
+"""Decisions as the JSON objects that scripts rely on: full precision, names that only ever gain keys."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from swarfbook import quantities
+from swarfbook.decisions.check import Check, Limit
+from swarfbook.decisions.compare import Comparison
+from swarfbook.decisions.derate import Derating
+from swarfbook.decisions.figures import Figure
+from swarfbook.decisions.relief import relief
+
+Json = dict[str, Any]
+
+
+def check_json(check: Check) -> Json:
+    """Give a check as one object."""
+    return {
+        "recipe": check.case.recipe_id,
+        "standing": check.case.recipe.standing,
+        "digest": check.case.digest,
+        "context_digest": check.case.context_digest,
+        "quantities": {name: _figure(figure) for name, figure in check.figures.items()},
+        "limits": [_limit(check, limit) for limit in check.limits],
+        "tightest": check.tightest.name,
+        "verdict": check.verdict,
+        "cautions": list(check.cautions),
+    }
+
+
+def _figure(figure: Figure) -> Json:
+    low, high = figure.number.band()
+    return {
+        "value": figure.in_unit(figure.value),
+        "unit": figure.unit,
+        "low": figure.in_unit(low),
+        "high": figure.in_unit(high),
+        "from": figure.origin,
+        "assumed": bool(figure.assumed_inputs),
+        "assumed_inputs": list(figure.assumed_inputs),
+    }
+
+
+def _limit(check: Check, limit: Limit) -> Json:
+    eased = relief(check, limit)
+    return {
+        "name": limit.name,
+        "severity": limit.severity,
+        "sense": limit.sense,
+        "demand": _in_unit(limit, limit.demand),
+        "limit": _in_unit(limit, limit.limit),
+        "unit": limit.unit,
+        "use": limit.use,
+        "mark": _in_unit(limit, limit.mark),
+        "verdict": limit.verdict,
+        "chance_over": limit.chance_over,
+        "from": limit.origin,
+        "remedy": str(eased) if eased else "",
+        "assumed": bool(limit.assumed_inputs),
+        "assumed_inputs": list(limit.assumed_inputs),
+    }
+
+
+def _in_unit(limit: Limit, si: float | None) -> float | None:
+    return None if si is None else quantities.convert(si, limit.dimension, limit.unit)
+
+
+def derate_json(derating: Derating) -> Json:
+    """Give a derating as one object; loads in the units of a check."""
+    figures = derating.check.figures
+    demands = []
+    for demand in derating.demands:
+        figure = figures.get(demand.name)
+        unit, dimension = (figure.unit, figure.dimension) if figure else ("N/mm^2", "stress")
+        demands.append({
+            "name": demand.name,
+            "parent": quantities.convert(demand.parent, dimension, unit),
+            "child": quantities.convert(demand.child, dimension, unit),
+            "ratio": demand.ratio,
+            "unit": unit,
+        })
+    return {
+        "parent": derating.parent,
+        "method": derating.method,
+        "margin": derating.margin,
+        "reached": derating.reached,
+        "child": derating.values,
+        "removal_rate_ratio": derating.removal_rate_ratio,
+        "chance_over": derating.chance_over,
+        "demands": demands,
+        "limits_broken": list(derating.limits_broken),
+        "note": derating.note,
+    }
+
+
+def compare_json(comparison: Comparison) -> Json:
+    """Give a comparison as one object."""
+    return {
+        "recipes": [check_json(one) for one in comparison.checks],
+        "differences": [
+            {"name": row.name, "values": list(row.values), "ratio": row.ratio, "unit": row.unit}
+            for row in comparison.differences
+        ],
+    }

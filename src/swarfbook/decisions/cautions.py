@@ -1,0 +1,38 @@
+"""What to mind before running a recipe: cautions that the numbers or the material call for."""
+
+from __future__ import annotations
+
+from swarfbook import tables
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.numbers import Numbers
+
+LARGE_DIAMETER = 0.016  # m: EN 847-1 covers wood cutters from this cutting circle up
+FAST = 200.0  # rev/s
+
+
+def cautions(case: Case, numbers: Numbers) -> tuple[str, ...]:
+    """Give the cautions of a case, a line each, the ones about numbers first."""
+    return (*_about_numbers(case, numbers), *_about_hazards(case))
+
+
+def _about_numbers(case: Case, numbers: Numbers) -> list[str]:
+    lines = []
+    if case.stale_parent:
+        lines.append(f"stale: {case.stale_parent} changed since this recipe was backed off from it")
+    if case.machine.spindle.rating is None:
+        lines.append("the spindle's rating is taken as shaft power; if it is electrical input, less is there: say which in the machine's file")
+    if case.machine.spindle.motor == "universal" and case.machine.spindle.torque_curve is None:
+        lines.append("universal motor without a torque curve: its torque is an assumption")
+    low = case.choice.chip_range[0] if case.choice.chip_range else None
+    if low is not None and numbers.chip_thickness_max < low:
+        lines.append("chips are thinner than the force law was fitted on: wider band, lean on measured power")
+    return lines
+
+
+def _about_hazards(case: Case) -> list[str]:
+    family = tables.load("materials").get(case.material.table).text("family")
+    lines = [row.text("caution") for row in tables.load("hazards").rows if row.id in (family, case.material.table)]
+    unmarked = case.optional("tool_max_speed") is None
+    if unmarked and case["diameter"] >= LARGE_DIAMETER and case["spindle_speed"] >= FAST:
+        lines.append("a large cutter at high speed without a marked maximum: ask its maker first")
+    return lines

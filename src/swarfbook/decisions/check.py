@@ -1,0 +1,149 @@
+"""Checking a recipe: every quantity with its band, every limit with its verdict, and what is tightest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from swarfbook import quantities
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.cautions import cautions
+from swarfbook.decisions.chance import Uncertain, chance_above
+from swarfbook.decisions.figures import RUNG_SPECS, SPECS, Figure, assumed_among, figures
+from swarfbook.decisions.limits import Rule, Sense, Severity, rules
+from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
+
+Verdict = Literal["holds", "tight", "over", "not judged"]
+TIGHT = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One rung: a demand against what can be given.
+
+    Attributes:
+        name, severity, sense: as in `limits.Rule`.
+        demand, limit, mark: SI; limit and mark None where unknown.
+        dimension, unit: of all three; the unit is JSON's.
+        use: share of the limit used; None where not judged.
+        verdict: holds, tight, over or not judged.
+        chance_over: chance that the limit is not kept; None where not judged.
+        origin: where the limit comes from; for an unjudged one, what to give.
+        assumed_inputs: inputs behind demand or limit that a default stands in for.
+        eases: knobs that ease it, the most useful first.
+    """
+
+    name: str
+    severity: Severity
+    sense: Sense
+    demand: float
+    limit: float | None
+    dimension: str
+    unit: str
+    use: float | None
+    mark: float | None
+    verdict: Verdict
+    chance_over: float | None
+    origin: str
+    assumed_inputs: tuple[str, ...]
+    eases: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What is known of one recipe before the first chip.
+
+    Attributes:
+        case: the recipe, resolved.
+        numbers: everything worked out [SI].
+        figures: reported quantities by name.
+        limits: every rung, the tightest first, unjudged ones last.
+        cautions: what to mind, a line each.
+    """
+
+    case: Case
+    numbers: Numbers
+    figures: dict[str, Figure]
+    limits: tuple[Limit, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def tightest(self) -> Limit:
+        """The hard limit of highest use."""
+        hard = [limit for limit in self.limits if limit.severity == "hard" and limit.use is not None]
+        return max(hard, key=lambda limit: limit.use or 0.0)
+
+    @property
+    def verdict(self) -> Verdict:
+        """Verdict of the tightest hard limit, which is the recipe's."""
+        return self.tightest.verdict
+
+    @property
+    def over(self) -> bool:
+        """Whether a hard limit is over."""
+        return self.verdict == "over"
+
+
+def check(case: Case) -> Check:
+    """Judge a recipe against every limit its records allow to judge."""
+    numbers = evaluate(case, nominal_knobs(case))
+    shown = figures(case, numbers)
+    rungs = {**shown, **figures(case, numbers, RUNG_SPECS)}
+    limits = [_judge(rule, case, numbers, rungs[rule.demand]) for rule in rules(case)]
+    # A limit that is not judged is shown only where a person could give what it lacks.
+    limits = [limit for limit in limits if limit.use is not None or limit.origin]
+    limits.sort(key=lambda limit: -1.0 if limit.use is None else limit.use, reverse=True)
+    return Check(case, numbers, shown, tuple(limits), cautions(case, numbers))
+
+
+def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure) -> Limit:
+    value = rule.limit(case, numbers)
+    judged = value is not None
+    limit = Uncertain(float(value), _limit_causes(rule, case)) if value is not None else Uncertain(0.0)
+    use = _use(rule, demand.value, limit.value) if judged else None
+    return Limit(
+        name=rule.name,
+        severity=rule.severity,
+        sense=rule.sense,
+        demand=demand.value,
+        limit=limit.value if judged else None,
+        dimension=rule.dimension,
+        unit=rule.unit,
+        use=use,
+        mark=None,
+        verdict=_verdict(use, case),
+        chance_over=_chance(rule, demand.number, limit) if judged else None,
+        origin=rule.origin if judged else rule.missing,
+        assumed_inputs=_unique(demand.assumed_inputs + assumed_among(case, rule.needs)),
+        eases=rule.eases,
+    )
+
+
+def _unique(names: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(names))
+
+
+def _use(rule: Rule, demand: float, limit: float) -> float:
+    return limit / demand if rule.sense == "minimum" else demand / limit
+
+
+def _limit_causes(rule: Rule, case: Case) -> dict[str, float]:
+    return {name: power * case.inputs[name].sd for name, power in rule.causes}
+
+
+def _chance(rule: Rule, demand: Uncertain, limit: Uncertain) -> float:
+    return chance_above(limit, demand) if rule.sense == "minimum" else chance_above(demand, limit)
+
+
+def _verdict(use: float | None, case: Case) -> Verdict:
+    if use is None:
+        return "not judged"
+    if use > 1:
+        return "over"
+    return "tight" if use > tight_threshold(case) else "holds"
+
+
+def tight_threshold(case: Case) -> float:
+    """Use above which a limit reads `tight`; the book may set its own."""
+    chosen = case.settings.thresholds.tight
+    return TIGHT if chosen is None else chosen

@@ -1,0 +1,87 @@
+"""Comparing recipes: what they ask, side by side, the differences first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from swarfbook.decisions.check import Check
+
+KNOBS = ("spindle_speed", "feed_per_tooth", "feed_rate", "axial_depth", "radial_width", "stickout")
+SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One number that is not the same in all recipes.
+
+    Attributes:
+        name: quantity, `use of <limit>`, or a word of the recipe (machine, tool ...).
+        unit: unit of the values; empty for shares and words.
+        values: one value a recipe, in order; None where a recipe has none.
+    """
+
+    name: str
+    unit: str
+    values: tuple[float | str | None, ...]
+
+    @property
+    def ratio(self) -> float | None:
+        """Last value over the first; None for words and where it has no meaning."""
+        first, last = self.values[0], self.values[-1]
+        if isinstance(first, float) and isinstance(last, float) and first:
+            return last / first
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Checked recipes and everything they differ in: words, knobs, quantities, uses."""
+
+    checks: tuple[Check, ...]
+    differences: tuple[Difference, ...]
+
+
+WORDS = ("machine", "tool", "material", "operation", "standing", "direction", "cooling")
+
+
+def compare(checks: Sequence[Check]) -> Comparison:
+    """Set recipes side by side.
+
+    Args:
+        checks: two or more checked recipes.
+
+    Returns:
+        The checks and the differences: the recipe's words, then quantities, then uses of limits.
+    """
+    rows = [*_words(checks), *_lengths(checks), *_figures(checks), *_uses(checks)]
+    return Comparison(tuple(checks), tuple(row for row in rows if _differs(row)))
+
+
+def _words(checks: Sequence[Check]) -> list[Difference]:
+    return [Difference(word, "", tuple(str(getattr(one.case.recipe, word)) for one in checks)) for word in WORDS]
+
+
+def _lengths(checks: Sequence[Check]) -> list[Difference]:
+    names = ("axial_depth", "radial_width", "stickout")
+    return [Difference(name, "mm", tuple(one.case[name] * 1000 for one in checks)) for name in names]
+
+
+def _figures(checks: Sequence[Check]) -> list[Difference]:
+    return [
+        Difference(name, figure.unit, tuple(one.figures[name].in_unit(one.figures[name].value) for one in checks))
+        for name, figure in checks[0].figures.items()
+    ]
+
+
+def _uses(checks: Sequence[Check]) -> list[Difference]:
+    uses = [{limit.name: limit.use for limit in one.limits} for one in checks]
+    names = list(dict.fromkeys(name for one in uses for name in one))
+    return [Difference(f"use of {name}", "", tuple(one.get(name) for one in uses)) for name in names]
+
+
+def _differs(row: Difference) -> bool:
+    numbers = [value for value in row.values if isinstance(value, float)]
+    if len(numbers) < len(row.values):
+        return len(set(row.values)) > 1
+    return max(numbers) - min(numbers) > SAME * max(abs(number) for number in numbers)

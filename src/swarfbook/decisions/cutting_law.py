@@ -1,0 +1,166 @@
+"""Choosing the cutting law of a material and filling its coefficients from overrides and tables."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from swarfbook import tables
+from swarfbook.decisions.inputs import agreed, spread
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.physics.laws import CuttingLaw, Kienzle, LinearEdge, rake_factor
+from swarfbook.records import Material, Tool
+from swarfbook.tables import Row
+
+LINEAR_COLUMNS = {
+    "ktc": "ktc_n_per_mm2",
+    "krc": "krc_n_per_mm2",
+    "kac": "kac_n_per_mm2",
+    "kte": "kte_n_per_mm",
+    "kre": "kre_n_per_mm",
+    "kae": "kae_n_per_mm",
+}
+KIENZLE_COLUMNS = {"kc11": "kc11_n_per_mm2", "mc": "mc"}
+RATIO_COLUMNS = {"force_ratio_radial": "force_ratio_radial", "force_ratio_axial": "force_ratio_axial"}
+
+
+@dataclass(frozen=True, slots=True)
+class LawChoice:
+    """A cutting law with what stands behind it.
+
+    Attributes:
+        law: the law, wear and rake in it.
+        name: `linear-edge` or `kienzle`.
+        origin: rows and overrides it was filled from, in words.
+        assumed: whether any of its numbers has no source.
+        sd: log standard deviation of one factor on all its forces.
+        chip_range: chip thicknesses the coefficients were fitted on [m]; None where nobody says.
+        rows: the table rows behind it.
+    """
+
+    law: CuttingLaw
+    name: str
+    origin: str
+    assumed: bool
+    sd: float
+    chip_range: tuple[float, float] | None
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What the law is used for: the cutter (for a named rake), its wear, and the thickest chip [m]."""
+
+    tool: Tool
+    wear: float
+    thickest_chip: float
+
+
+def choose_law(material: Material, use: Use, *, where: str) -> LawChoice:
+    """Choose and fill the cutting law of a material.
+
+    Args:
+        material: the material's record.
+        use: what cuts, and how thick.
+        where: file of the material, for errors.
+
+    Raises:
+        SwarfbookError: the table has no such row, or a coefficient is in neither the row nor the overrides.
+    """
+    row = _material_row(material, where)
+    measured = tables.load("cutting_coefficients").find(material.table)
+    name = material.cutting_law or ("linear-edge" if _has_all(material, measured) else "kienzle")
+    if name == "linear-edge":
+        return _linear_edge(material, measured, use, where)
+    return _kienzle(material, row, use, where)
+
+
+def _material_row(material: Material, where: str) -> Row:
+    table = tables.load("materials")
+    row = table.find(material.table)
+    if row is None:
+        raise SwarfbookError(Problem(where, "table", material.table, f"no such row of materials.csv; {did_you_mean(material.table, table.ids())}"))
+    return row
+
+
+def _has_all(material: Material, row: Row | None) -> bool:
+    return all(
+        key in material.overrides or (row is not None and row.number(column) is not None)
+        for key, column in LINEAR_COLUMNS.items()
+    )
+
+
+def _filled(material: Material, columns: dict[str, str], row: Row | None, where: str) -> dict[str, float]:
+    found = {
+        key: material.overrides.get(key, row.si(column) if row is not None else None)
+        for key, column in columns.items()
+    }
+    missing = [key for key, value in found.items() if value is None]
+    if missing:
+        raise SwarfbookError(*(
+            Problem(where, f"overrides.{key}", "", "missing: the table row has none, so write it here, or choose the other cutting_law")
+            for key in missing
+        ))
+    return {key: value for key, value in found.items() if value is not None}
+
+
+def _origin(material: Material, keys: dict[str, str], *rows: Row | None) -> str:
+    own = [key for key in keys if key in material.overrides]
+    parts = [f"{row.id}, {row.table}.csv" for row in rows if row is not None] if len(own) < len(keys) else []
+    return " and ".join([*parts, *([f"overrides of the material ({', '.join(own)})"] if own else [])])
+
+
+def _linear_edge(material: Material, row: Row | None, use: Use, where: str) -> LawChoice:
+    numbers = _filled(material, LINEAR_COLUMNS, row, where)
+    own = all(key in material.overrides for key in LINEAR_COLUMNS)
+    return LawChoice(
+        law=LinearEdge(**numbers).scaled(use.wear),
+        name="linear-edge",
+        origin=_origin(material, LINEAR_COLUMNS, row),
+        assumed=not own and row is not None and row.assumed,
+        sd=spread("force-given" if own else "force-linear-edge"),
+        chip_range=None,
+        rows=() if own or row is None else (row,),
+    )
+
+
+def _kienzle(material: Material, row: Row, use: Use, where: str) -> LawChoice:
+    ratios = tables.load("force_ratios").find(material.table)
+    numbers = _filled(material, KIENZLE_COLUMNS, row, where) | _filled(material, RATIO_COLUMNS, ratios, where)
+    law = Kienzle(
+        kc11=numbers["kc11"],
+        mc=numbers["mc"],
+        radial_ratio=numbers["force_ratio_radial"],
+        axial_ratio=numbers["force_ratio_axial"],
+    )
+    own = all(key in material.overrides for key in KIENZLE_COLUMNS)
+    chip_range = _fitted_range(row)
+    return LawChoice(
+        law=law.scaled(use.wear * _rake(use.tool, material)),
+        name="kienzle",
+        origin=_origin(material, KIENZLE_COLUMNS | RATIO_COLUMNS, row, ratios),
+        assumed=row.assumed and not own,
+        sd=spread(_kienzle_spread(row, own=own, inside=chip_range[0] <= use.thickest_chip <= chip_range[1])),
+        chip_range=chip_range,
+        rows=tuple(used for used in (row, ratios) if used is not None),
+    )
+
+
+def _kienzle_spread(row: Row, *, own: bool, inside: bool) -> str:
+    if own:
+        return "force-given"
+    if row.assumed:
+        return "force-kienzle-assumed"
+    return "force-kienzle-in-range" if inside else "force-kienzle"
+
+
+def _fitted_range(row: Row) -> tuple[float, float]:
+    low, high = row.si("chip_low_mm"), row.si("chip_high_mm")
+    usual = (agreed(None, "kienzle-chip-low").value or 0.0, agreed(None, "kienzle-chip-high").value or 0.0)
+    return (usual[0] if low is None else low, usual[1] if high is None else high)
+
+
+def _rake(tool: Tool, material: Material) -> float:
+    base = tables.load("rake_bases").get(material.table).si("rake_base_deg") if tool.rake is not None else None
+    if tool.rake is None or base is None:
+        return 1.0
+    return float(rake_factor(rake=tool.rake, base_rake=base))

@@ -1,0 +1,169 @@
+"""The quantities a check reports: unit, origin, what they rest on and how sure they are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from swarfbook import quantities
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.chance import Uncertain, power_product, total
+from swarfbook.decisions.numbers import Numbers
+
+Spread = Callable[[Case, Numbers], Uncertain]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One reported quantity.
+
+    Attributes:
+        name: its name, as in JSON.
+        dimension: its dimension (`quantities`).
+        unit: its unit in JSON.
+        number: nominal value with its causes [SI].
+        origin: formula it comes from, in words.
+        assumed_inputs: inputs behind it that a default stands in for.
+    """
+
+    name: str
+    dimension: str
+    unit: str
+    number: Uncertain
+    origin: str
+    assumed_inputs: tuple[str, ...]
+
+    @property
+    def value(self) -> float:
+        """Nominal value [SI]."""
+        return self.number.value
+
+    def in_unit(self, si: float) -> float:
+        """Give a value of this quantity in its JSON unit."""
+        return quantities.convert(si, self.dimension, self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """How one quantity is reported (see `Figure`); `needs` are the inputs it rests on."""
+
+    name: str
+    dimension: str
+    unit: str
+    origin: str
+    needs: tuple[str, ...] = ()
+    spread: Spread | None = None
+
+
+def _of_force(name: str) -> Spread:
+    def spread(case: Case, numbers: Numbers) -> Uncertain:
+        return Uncertain(float(getattr(numbers, name)), _force_causes(case))
+
+    return spread
+
+
+def _force_causes(case: Case) -> dict[str, float]:
+    return {"force": case.choice.sd}
+
+
+def _with_dynamics(name: str) -> Spread:
+    def spread(case: Case, numbers: Numbers) -> Uncertain:
+        causes = _force_causes(case)
+        if numbers.dynamic_factor > 1:
+            causes["dynamic_factor"] = case.inputs["dynamic_high_factor"].sd
+        return Uncertain(float(getattr(numbers, name)), causes)
+
+    return spread
+
+
+def _input_power(case: Case, numbers: Numbers) -> Uncertain:
+    force = _force_causes(case)
+    cutting = Uncertain(float(numbers.cutting_power), force)
+    nominal = float(numbers.spindle_input_power)
+    if case.optional("idle_power") is None:
+        efficiency = Uncertain(case["efficiency"], {"efficiency": case.inputs["efficiency"].sd})
+        return power_product((cutting, 1.0), (efficiency, -1.0))
+    idle = Uncertain(case["idle_power"])
+    copper = max(nominal - cutting.value - idle.value, 0.0)
+    squared = {cause: 2 * part for cause, part in force.items()}
+    return total(cutting, idle, Uncertain(copper, squared))
+
+
+def _deflection_tool(case: Case, numbers: Numbers) -> Uncertain:
+    force = Uncertain(float(numbers.deflection_tool), _force_causes(case))
+    stiffness = Uncertain(1.0, {"youngs_modulus": case.inputs["youngs_modulus"].sd})
+    return power_product((force, 1.0), (stiffness, -1.0))
+
+
+def _deflection_total(case: Case, numbers: Numbers) -> Uncertain:
+    machine = Uncertain(float(numbers.deflection_machine), _force_causes(case))
+    stiffness = Uncertain(1.0, {"tool_tip_stiffness": case.inputs["tool_tip_stiffness"].sd})
+    return total(_deflection_tool(case, numbers), power_product((machine, 1.0), (stiffness, -1.0)))
+
+
+LAW = ("law",)
+SPECS: tuple[Spec, ...] = (
+    Spec("cutting_speed", "surface_speed", "m/min", "pi D n"),
+    Spec("spindle_speed", "spindle_speed", "rpm", "recipe"),
+    Spec("feed_per_tooth", "feed_per_tooth", "mm", "recipe, or feed rate over flutes times speed"),
+    Spec("feed_rate", "feed_rate", "mm/min", "feed per tooth times flutes times speed"),
+    Spec("engagement_angle", "angle", "deg", "arccos(1 - 2 ae/D)"),
+    Spec("chip_thickness_max", "length", "mm", "fz times the sine of the largest immersion in the cut"),
+    Spec("chip_thickness_mean", "length", "mm", "mean over the arc of engagement"),
+    Spec("material_removal_rate", "volume_rate", "cm^3/min", "ap ae vf"),
+    Spec("specific_cutting_force", "stress", "N/mm^2", "cutting power over removal rate", LAW,
+         _of_force("specific_cutting_force")),
+    Spec("cutting_torque_mean", "torque", "N*m", "exact integral of the cutting law over the immersion", LAW,
+         _of_force("cutting_torque_mean")),
+    Spec("cutting_torque_peak", "torque", "N*m", "largest over one turn, exact along the helical edge", LAW,
+         _of_force("cutting_torque_peak")),
+    Spec("cutting_power", "power", "W", "mean torque times angular speed, at the shaft", LAW,
+         _of_force("cutting_power")),
+    Spec("spindle_input_power", "power", "W", "cutting power plus idle and copper losses", ("law", "efficiency"),
+         _input_power),
+    Spec("force_peak", "force", "N", "largest in-plane resultant over one turn, stiff cutter, no run-out", LAW,
+         _of_force("force_peak")),
+    Spec("force_x_peak", "force", "N", "largest along the feed over one turn", LAW, _of_force("force_x_peak")),
+    Spec("force_y_peak", "force", "N", "largest across the feed over one turn", LAW, _of_force("force_y_peak")),
+    Spec("force_z_peak", "force", "N", "largest along the axis over one turn", LAW, _of_force("force_z_peak")),
+    Spec("deflection_tool", "length", "mm", "stepped cantilever, fluted part at 0.8 D, load at half the depth",
+         ("law", "youngs_modulus"), _deflection_tool),
+    Spec("deflection_total", "length", "mm", "cutter plus peak force over tool-tip stiffness",
+         ("law", "youngs_modulus", "tool_tip_stiffness"), _deflection_total),
+    Spec("bending_stress_peak", "stress", "N/mm^2", "largest at flute run-out, neck and holder", LAW,
+         _of_force("bending_stress_peak")),
+    Spec("chip_thickness_runout", "length", "mm", "thickest chip plus run-out, at most flutes times it",
+         ("runout",)),
+    Spec("force_peak_runout", "force", "N", "peak force with every tooth at the thickest tooth's chip: an upper bound",
+         ("law", "runout"), _of_force("force_peak_runout")),
+)
+# Demands that only the rungs use.
+RUNG_SPECS: tuple[Spec, ...] = (
+    Spec("axial_depth", "length", "mm", "recipe"),
+    Spec("bending_demand", "stress", "N/mm^2", "bending stress with run-out and the dynamic factor",
+         ("law", "runout"), _with_dynamics("bending_demand")),
+    Spec("thrust_demand", "force", "N", "largest in-plane force with run-out and the dynamic factor",
+         ("law", "runout"), _with_dynamics("thrust_demand")),
+)
+
+
+def figures(case: Case, numbers: Numbers, specs: tuple[Spec, ...] = SPECS) -> dict[str, Figure]:
+    """Give the quantities of one case by name, in the order they are reported."""
+    return {spec.name: _figure(case, numbers, spec) for spec in specs}
+
+
+def _figure(case: Case, numbers: Numbers, spec: Spec) -> Figure:
+    nominal = Uncertain(float(getattr(numbers, spec.name)))
+    return Figure(
+        name=spec.name,
+        dimension=spec.dimension,
+        unit=spec.unit,
+        number=spec.spread(case, numbers) if spec.spread else nominal,
+        origin=spec.origin,
+        assumed_inputs=assumed_among(case, spec.needs),
+    )
+
+
+def assumed_among(case: Case, needs: tuple[str, ...]) -> tuple[str, ...]:
+    """Name the inputs among `needs` that a default stands in for."""
+    return tuple(name for name in needs if name in case.inputs and case.inputs[name].assumed)

@@ -1,0 +1,245 @@
+"""What a recipe asks: every demand and quantity of a case, for one set of knobs or for many at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swarfbook.physics import beam, chip, dynamic, engagement, kinematics, runout, spindle, turn
+
+if TYPE_CHECKING:
+    from swarfbook.decisions.case import Case
+
+Array: TypeAlias = "float | NDArray[np.float64]"
+
+
+@dataclass(frozen=True, slots=True)
+class Knobs:
+    """The four numbers a person turns; floats, or arrays of one shape for many recipes at once.
+
+    Attributes:
+        axial_depth: axial depth of cut [m].
+        radial_width: radial width of cut [m].
+        feed_per_tooth: feed per tooth [m].
+        spindle_speed: spindle speed [rev/s].
+    """
+
+    axial_depth: Array
+    radial_width: Array
+    feed_per_tooth: Array
+    spindle_speed: Array
+
+    def take(self, index: NDArray[np.intp] | int) -> Knobs:
+        """Pick one set, or some, out of knobs that are arrays."""
+        picked = [np.asarray(getattr(self, field.name))[index] for field in fields(self)]
+        return Knobs(*(item if item.ndim else float(item) for item in picked))
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """Everything worked out of a case at given knobs, in SI, shaped as the knobs.
+
+    The names are the JSON's; the last six are the demands and limits that only the rungs use.
+    Forces and torques without a suffix are quasi-static and without run-out.
+    """
+
+    cutting_speed: Array
+    spindle_speed: Array
+    feed_per_tooth: Array
+    feed_rate: Array
+    engagement_angle: Array
+    chip_thickness_max: Array
+    chip_thickness_mean: Array
+    material_removal_rate: Array
+    specific_cutting_force: Array
+    cutting_torque_mean: Array
+    cutting_torque_peak: Array
+    cutting_power: Array
+    spindle_input_power: Array
+    force_peak: Array
+    force_x_peak: Array
+    force_y_peak: Array
+    force_z_peak: Array
+    deflection_tool: Array
+    deflection_total: Array
+    bending_stress_peak: Array
+    chip_thickness_runout: Array
+    force_peak_runout: Array
+    axial_depth: Array
+    radial_width: Array
+    dynamic_factor: Array
+    bending_demand: Array
+    thrust_demand: Array
+    torque_available: Array
+    deflection_machine: Array
+
+
+def nominal_knobs(case: Case) -> Knobs:
+    """Give the knobs as the recipe has them."""
+    return Knobs(
+        axial_depth=case["axial_depth"],
+        radial_width=case["radial_width"],
+        feed_per_tooth=case["feed_per_tooth"],
+        spindle_speed=case["spindle_speed"],
+    )
+
+
+def evaluate(case: Case, knobs: Knobs) -> Numbers:
+    """Work out every demand of a case at the given knobs.
+
+    Args:
+        case: the resolved recipe.
+        knobs: what it is run at; floats or arrays.
+
+    Returns:
+        All numbers in SI, of the knobs' shape.
+    """
+    chips = _chips(case, knobs)
+    loads = _loads(case, knobs, knobs.feed_per_tooth)
+    force_runout = _force_with_runout(case, knobs, chips["runout_factor"], loads.force_peak)
+    rates = _rates(case, knobs)
+    power = 2 * np.pi * knobs.spindle_speed * loads.torque_mean
+    deflection_tool, deflection_machine, stress = _bending(case, knobs, loads.force_peak)
+    factor = _dynamic_factor(case, knobs)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        specific = power / rates["material_removal_rate"]
+        growth = force_runout / loads.force_peak * factor
+    return Numbers(
+        spindle_speed=knobs.spindle_speed,
+        feed_per_tooth=knobs.feed_per_tooth,
+        axial_depth=knobs.axial_depth,
+        radial_width=knobs.radial_width,
+        **rates,
+        chip_thickness_max=chips["max"],
+        chip_thickness_mean=chips["mean"],
+        chip_thickness_runout=chips["runout"],
+        engagement_angle=engagement.engagement_angle(
+            radial_width=knobs.radial_width, diameter=case["diameter"]
+        ),
+        specific_cutting_force=specific,
+        cutting_torque_mean=loads.torque_mean,
+        cutting_torque_peak=loads.torque_peak,
+        cutting_power=power,
+        spindle_input_power=_input_power(case, power, loads.torque_mean),
+        force_peak=loads.force_peak,
+        force_x_peak=loads.force_x_peak,
+        force_y_peak=loads.force_y_peak,
+        force_z_peak=loads.force_z_peak,
+        force_peak_runout=force_runout,
+        deflection_tool=deflection_tool,
+        deflection_machine=deflection_machine,
+        deflection_total=deflection_tool + deflection_machine,
+        bending_stress_peak=stress,
+        dynamic_factor=factor,
+        bending_demand=stress * growth,
+        thrust_demand=loads.force_peak * growth,
+        torque_available=torque_available(case, knobs.spindle_speed),
+    )
+
+
+def _rates(case: Case, knobs: Knobs) -> dict[str, Array]:
+    feed_rate = kinematics.feed_rate(
+        feed_per_tooth=knobs.feed_per_tooth, flutes=case["flutes"], spindle_speed=knobs.spindle_speed
+    )
+    return {
+        "cutting_speed": kinematics.cutting_speed(
+            diameter=case["diameter"], spindle_speed=knobs.spindle_speed
+        ),
+        "feed_rate": feed_rate,
+        "material_removal_rate": kinematics.material_removal_rate(
+            axial_depth=knobs.axial_depth, radial_width=knobs.radial_width, feed_rate=feed_rate
+        ),
+    }
+
+
+def _chips(case: Case, knobs: Knobs) -> dict[str, Array]:
+    shape = {
+        "feed_per_tooth": knobs.feed_per_tooth,
+        "radial_width": knobs.radial_width,
+        "diameter": case["diameter"],
+    }
+    thickest = chip.chip_thickness_max(**shape)
+    with_runout = runout.chip_thickness_runout(
+        chip_thickness_max=thickest, runout=case["runout"], flutes=case["flutes"]
+    )
+    return {
+        "max": thickest,
+        "mean": chip.chip_thickness_mean(**shape),
+        "runout": with_runout,
+        "runout_factor": with_runout / thickest,
+    }
+
+
+def _loads(case: Case, knobs: Knobs, feed_per_tooth: Array) -> turn.Loads:
+    return turn.loads(
+        law=case.law,
+        diameter=case["diameter"],
+        flutes=case["flutes"],
+        helix=case["helix"],
+        axial_depth=knobs.axial_depth,
+        radial_width=knobs.radial_width,
+        feed_per_tooth=feed_per_tooth,
+        climb=case.recipe.direction == "climb",
+    )
+
+
+def _force_with_runout(case: Case, knobs: Knobs, factor: Array, force_peak: Array) -> Array:
+    # Every tooth is given the thickest tooth's chip: an upper bound where several cut at once.
+    if case["flutes"] == 1 or case["runout"] == 0:
+        return force_peak
+    return _loads(case, knobs, knobs.feed_per_tooth * factor).force_peak
+
+
+def _bending(case: Case, knobs: Knobs, force: Array) -> tuple[Array, Array, Array]:
+    shape = {
+        name: case[name]
+        for name in (
+            "flute_length", "fluted_diameter", "neck_end", "neck_diameter", "shank_diameter", "stickout",
+        )
+    }
+    load_height = np.asarray(knobs.axial_depth) / 2
+    tool = beam.deflection(
+        force=force, load_height=load_height, youngs_modulus=case["youngs_modulus"], **shape
+    )
+    stress = beam.bending_stress(force=force, load_height=load_height, **shape)
+    return tool, force / case["tool_tip_stiffness"], stress
+
+
+def _dynamic_factor(case: Case, knobs: Knobs) -> Array:
+    return dynamic.dynamic_factor(
+        tooth_passing_frequency=kinematics.tooth_passing_frequency(
+            flutes=case["flutes"], spindle_speed=knobs.spindle_speed
+        ),
+        low_frequency=case["dynamic_low_frequency"],
+        high_frequency=case["dynamic_high_frequency"],
+        high_factor=case["dynamic_high_factor"],
+    )
+
+
+def torque_available(case: Case, spindle_speed: Array) -> Array:
+    """Torque the spindle gives continuously (S1) at a speed [N m]."""
+    curve = case.machine.spindle.torque_curve
+    if curve is not None:
+        speeds, torques = zip(*curve, strict=True)
+        return spindle.torque_from_curve(
+            spindle_speed=spindle_speed, curve_speeds=np.array(speeds), curve_torques=np.array(torques)
+        )
+    return spindle.torque_available(
+        spindle_speed=spindle_speed,
+        rated_power=case["rated_shaft_power"],
+        rated_speed=case["rated_speed"],
+    )
+
+
+def _input_power(case: Case, power: Array, torque: Array) -> Array:
+    return spindle.input_power(
+        shaft_power=power,
+        torque=torque,
+        rated_shaft_power=case["rated_shaft_power"],
+        rated_torque=case["rated_torque"],
+        efficiency=case["efficiency"],
+        idle_power=case.optional("idle_power"),
+    )

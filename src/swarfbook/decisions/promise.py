@@ -1,0 +1,108 @@
+"""The promise of a margin, as something that can be asked of one child or of thousands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.limits import hard_uses
+from swarfbook.decisions.numbers import Array, Numbers, evaluate, nominal_knobs
+
+PROMISED = (
+    "cutting_power",
+    "cutting_torque_mean",
+    "cutting_torque_peak",
+    "force_peak",
+    "bending_stress_peak",
+    "deflection_total",
+)
+# The rungs judge bending and thrust with run-out and the dynamic factor in them: backed off as well.
+PROMISED_ON_RUNGS = ("force_peak_runout", "bending_demand")
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """One load before and after, in SI."""
+
+    name: str
+    parent: float
+    child: float
+
+    @property
+    def ratio(self) -> float:
+        """Child over parent; 0 where the parent asks nothing."""
+        return self.child / self.parent if self.parent else 0.0
+
+
+@dataclass(frozen=True)
+class Promise:
+    """What a margin promises against one parent.
+
+    Attributes:
+        case: the parent, resolved.
+        margin: share of every load that must go, 0 to 0.95.
+    """
+
+    case: Case
+    margin: float
+
+    @cached_property
+    def parent(self) -> Numbers:
+        """The parent's numbers."""
+        return evaluate(self.case, nominal_knobs(self.case))
+
+    @cached_property
+    def held(self) -> frozenset[str]:
+        """Hard limits that the parent keeps."""
+        return frozenset(name for name, use in hard_uses(self.case, self.parent).items() if use <= 1)
+
+    @property
+    def share(self) -> float:
+        """The most that may be left of every load."""
+        return 1 - self.margin
+
+    def strain(self, numbers: Numbers) -> NDArray[np.float64]:
+        """Largest load over what was promised of it, or use of a hard limit that held; kept at 1 or less.
+
+        The rubbing floor is left out: it alone asks for more feed and not less.
+        """
+        loads = [self._ratio(numbers, name) / self.share for name in PROMISED + PROMISED_ON_RUNGS]
+        uses = hard_uses(self.case, numbers)
+        held = [uses[name] for name in uses if name in self.held and name != "chip-thin"]
+        return np.max(np.broadcast_arrays(*loads, *held), axis=0)
+
+    def kept(self, numbers: Numbers) -> NDArray[np.bool_]:
+        """Say where the whole promise is kept, the rubbing floor included."""
+        return (self.strain(numbers) <= 1) & self.cuts(numbers)
+
+    def cuts(self, numbers: Numbers) -> NDArray[np.bool_]:
+        """Say where the thickest chip stays at or above the rubbing floor."""
+        return np.asarray(hard_uses(self.case, numbers)["chip-thin"] <= 1)
+
+    def loads_met(self, numbers: Numbers) -> NDArray[np.intp]:
+        """Count the promised loads that are down far enough; a child that breaks what held counts none."""
+        met = np.sum([self._ratio(numbers, name) <= self.share for name in PROMISED], axis=0)
+        return np.where(self.broken_anywhere(numbers), -1, met)
+
+    def broken_anywhere(self, numbers: Numbers) -> NDArray[np.bool_]:
+        """Say where a hard limit that held is broken."""
+        uses = hard_uses(self.case, numbers)
+        return np.any(np.broadcast_arrays(*(uses[name] > 1 for name in self.held)), axis=0)
+
+    def broken(self, numbers: Numbers) -> list[str]:
+        """Name the hard limits that the parent keeps and one child does not."""
+        uses = hard_uses(self.case, numbers)
+        return [name for name in uses if name in self.held and uses[name] > 1]
+
+    def demands(self, numbers: Numbers) -> list[Demand]:
+        """Give every promised load of one child beside its parent's."""
+        names = PROMISED + PROMISED_ON_RUNGS
+        return [Demand(name, float(getattr(self.parent, name)), float(getattr(numbers, name))) for name in names]
+
+    def _ratio(self, numbers: Numbers, name: str) -> Array:
+        parent = getattr(self.parent, name)
+        return getattr(numbers, name) / parent if parent else np.zeros_like(getattr(numbers, name))
