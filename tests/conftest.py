@@ -1,0 +1,20 @@
+"""Fixtures that every part of the tests may use."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from support import books
+
+
+@pytest.fixture()
+def make_book(tmp_path: Path) -> Callable[..., Path]:
+    """Give a function that writes a small valid book: `make_book(**{"recipe.axial_depth": "2 mm"})`."""
+
+    def make(name: str = "book", **changes: Any) -> Path:
+        return books.make_book(tmp_path / name, **changes)
+
+    return make

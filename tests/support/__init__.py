@@ -1,0 +1,1 @@
+"""Helpers that more than one part of the tests uses."""

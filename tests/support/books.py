@@ -1,0 +1,129 @@
+"""A small valid book on disk: one machine, one tool, one material, one recipe."""
+
+from __future__ import annotations
+
+import json
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+MACHINE, TOOL, MATERIAL, RECIPE = "long-bed-router", "em-6mm-1f", "6082-t6", "long-bed-6mm-6082-rough"
+
+FILES = {
+    "book": "book.toml",
+    "machine": f"machines/{MACHINE}.toml",
+    "tool": f"tools/{TOOL}.toml",
+    "material": f"materials/{MATERIAL}.toml",
+    "recipe": f"recipes/{RECIPE}.toml",
+}
+
+VALUES: dict[str, dict[str, Any]] = {
+    "book": {"schema": "book/1", "title": "Test workshop"},
+    "machine": {
+        "schema": "machine/1",
+        "name": "Long-bed router",
+        "spindle": {
+            "motor": "induction",
+            "rated_power": "1.5 kW",
+            "rated_speed": "18000 rpm",
+            "min_speed": "6000 rpm",
+            "max_speed": "24000 rpm",
+            "rating": "shaft",
+            "efficiency": 0.8,
+            "idle_power": "90 W",
+            "runout": "0.01 mm",
+        },
+        "axes": {
+            "max_feed": "5000 mm/min",
+            "max_plunge": "1000 mm/min",
+            "acceleration": "500 mm/s^2",
+            "thrust": "250 N",
+        },
+        "tool_tip": {"stiffness": "3 N/um"},
+    },
+    "tool": {
+        "schema": "tool/1",
+        "name": "6 mm one-flute end mill",
+        "shape": "square",
+        "diameter": "6 mm",
+        "flutes": 1,
+        "helix": "30 deg",
+        "flute_length": "16 mm",
+        "shank_diameter": "6 mm",
+        "overall_length": "50 mm",
+        "substrate": "carbide",
+        "edge_radius": "5 um",
+        "max_speed": "30000 rpm",
+    },
+    "material": {
+        "schema": "material/1",
+        "name": "6082-T6 flat bar",
+        "table": "aluminium-wrought-6082-t6",
+        "cutting_law": "kienzle",
+        "overrides": {"kc11": "700 N/mm^2", "mc": 0.25},
+    },
+    "recipe": {
+        "schema": "recipe/1",
+        "name": "6 mm one-flute, 6082, bulk roughing",
+        "machine": MACHINE,
+        "tool": TOOL,
+        "material": MATERIAL,
+        "operation": "rough",
+        "standing": "max-effort",
+        "spindle_speed": "18000 rpm",
+        "feed_per_tooth": "0.05 mm",
+        "axial_depth": "3 mm",
+        "radial_width": "1.5 mm",
+        "direction": "climb",
+        "stickout": "24 mm",
+        "cooling": "air-blast",
+        "allowance": "0.5 mm",
+    },
+}
+
+
+def values(kind: str, changes: dict[str, Any] | None = None) -> dict[str, Any]:
+    """Give the keys of a kind's record as typed; `changes` by dotted key, None takes a key out."""
+    record = deepcopy(VALUES[kind])
+    for dotted, value in (changes or {}).items():
+        *tables, key = dotted.split(".")
+        table = record
+        for name in tables:
+            table = table.setdefault(name, {})
+        if value is None:
+            table.pop(key, None)
+        else:
+            table[key] = value
+    return record
+
+
+def to_toml(record: dict[str, Any]) -> str:
+    """Write a record as TOML: single values first, one level of tables below."""
+    plain = {key: value for key, value in record.items() if not isinstance(value, dict)}
+    lines = [f"{key} = {_literal(value)}" for key, value in plain.items()]
+    for name, table in record.items():
+        if isinstance(table, dict):
+            lines += ["", f"[{name}]", *(f"{key} = {_literal(value)}" for key, value in table.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _literal(value: object) -> str:
+    if isinstance(value, list):
+        return f"[{', '.join(map(_literal, value))}]"
+    if isinstance(value, dict):
+        return f"{{ {', '.join(f'{key} = {_literal(item)}' for key, item in value.items())} }}"
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, str | bool) else repr(value)
+
+
+def make_book(path: Path, **changes: Any) -> Path:
+    """Write the book to a folder and give the folder.
+
+    `changes` are by dotted key, the kind in front: `make_book(path, **{"recipe.axial_depth": "2 mm"})`;
+    None takes a key out.
+    """
+    for folder in ("machines", "tools", "materials", "recipes", "jobs", "runs"):
+        (path / folder).mkdir(parents=True, exist_ok=True)
+    for kind, name in FILES.items():
+        mine = {key.partition(".")[2]: value for key, value in changes.items() if key.startswith(f"{kind}.")}
+        (path / name).write_text(to_toml(values(kind, mine)), encoding="utf-8")
+    return path
