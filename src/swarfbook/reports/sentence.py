@@ -1,0 +1,185 @@
+"""A recipe as one sentence whose values stand where a person would say them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from textwrap import wrap
+from typing import Any
+
+from swarfbook import quantities, records
+from swarfbook.decisions.case import Case
+
+VERBS = {
+    "face-rough": "Rough-face",
+    "face-finish": "Finish-face",
+    "rough": "Rough",
+    "slot": "Slot",
+    "semi-finish": "Semi-finish",
+    "finish": "Finish",
+    "through-cut": "Cut through",
+    "chamfer": "Chamfer",
+    "bore": "Bore",
+    "ramp": "Ramp into",
+    "plunge": "Plunge into",
+}
+DIRECTIONS = {"climb": "climbing", "conventional": "cutting conventionally"}
+COOLINGS = {"dry": "dry", "air-blast": "air blast", "mist": "mist", "flood": "flood"}
+WORDS: Mapping[str, Mapping[str, str]] = {"operation": VERBS, "direction": DIRECTIONS, "cooling": COOLINGS}
+"""How a word of the file is said in the sentence, by its key."""
+
+NAMED = ("material", "tool", "machine")
+FEEDS = ("feed_per_tooth", "feed_rate")
+NO_BREAK = "\u00a0"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A stretch of the sentence.
+
+    Attributes:
+        text: what stands there.
+        key: the recipe's key whose value it is; None for the words between.
+    """
+
+    text: str
+    key: str | None = None
+
+
+def sentence(
+    values: Mapping[str, Any],
+    *,
+    names: Mapping[str, str],
+    flutes: int | None = None,
+    system: str | None = None,
+) -> list[Piece]:
+    """Say a recipe.
+
+    Args:
+        values: the recipe's record as typed; a value that does not read stands as it is.
+        names: name of the material, the tool and the machine, by key; the id serves where one is missing.
+        flutes: the cutter's flutes, for the feed that is not written; None leaves that feed out.
+        system: `metric` or `imperial`; None shows every value in the unit it was typed in.
+
+    Returns:
+        The pieces in order; a piece never starts or ends with a blank that matters for its value.
+    """
+
+    def named(key: str) -> Piece:
+        return Piece(names.get(key) or str(values.get(key, "")), key)
+
+    def value(key: str) -> Piece:
+        return Piece(shown(values.get(key), key, system), key)
+
+    return [
+        worded(values, "operation"), Piece(" "), named("material"), Piece(" with the "), named("tool"),
+        Piece(" in the "), named("machine"), Piece(": "), value("spindle_speed"), Piece(", "),
+        *_feeds(values, flutes, system), Piece(", "),
+        value("axial_depth"), Piece(" deep, "), value("radial_width"), Piece(" wide, "),
+        worded(values, "direction"), Piece(", "), value("stickout"), Piece(" out of the collet, "),
+        worded(values, "cooling"), *_extras(values, system), Piece("."),
+    ]  # fmt: skip
+
+
+def sentence_of(case: Case, *, system: str | None = None) -> list[Piece]:
+    """Say a recipe that is resolved; see `sentence`."""
+    return sentence(case.values, names=names_of(case), flutes=case.tool.flutes, system=system)
+
+
+def names_of(case: Case) -> dict[str, str]:
+    """Give the names of a case's material, tool and machine, by the recipe's key."""
+    return {"material": case.material.name, "tool": case.tool.name, "machine": case.machine.name}
+
+
+def sentence_text(pieces: Sequence[Piece], *, width: int) -> str:
+    """Write the sentence as lines of at most `width` characters; values keep number and unit together."""
+    text = "".join(_held_together(piece) for piece in pieces)
+    return "\n".join(wrap(text, width, break_long_words=False, break_on_hyphens=False))
+
+
+def _held_together(piece: Piece) -> str:
+    return piece.text.replace(" ", NO_BREAK) if piece.key and piece.key not in NAMED else piece.text
+
+
+def worded(values: Mapping[str, Any], key: str) -> Piece:
+    """Give the piece of a word, as the sentence says it."""
+    word = str(values.get(key, ""))
+    return Piece(WORDS[key].get(word, word), key)
+
+
+def shown(raw: object, key: str, system: str | None = None) -> str:
+    """Write one value of a recipe for people.
+
+    Args:
+        raw: the value as typed.
+        key: the recipe's key, one with a dimension.
+        system: `metric` or `imperial`; None keeps number and unit as typed.
+    """
+    dimension = records.dimension("recipe", key)
+    if dimension is None:
+        return str(raw)
+    try:
+        quantity = quantities.read(raw, dimension)
+    except quantities.QuantityError:
+        return "…" if raw is None else str(raw)
+    if system is None:
+        return _typed(str(raw), quantity, dimension)
+    return quantities.show(quantity.si, dimension, system=system)
+
+
+def _typed(raw: str, quantity: quantities.Quantity, dimension: str) -> str:
+    unit = quantity.unit.removesuffix("/tooth")
+    match = re.match(r"[0-9 ./-]*[0-9]", raw.strip())
+    number = match[0] if match else ""
+    if not _says(number, quantity, dimension):
+        number = quantities.write(quantity.number, unit).removesuffix(unit).strip()
+    if re.fullmatch("[0-9]{5,}", number):
+        number = f"{int(number):,}".replace(",", NO_BREAK)
+    return f"{number} {quantities.pretty(unit)}".rstrip()
+
+
+def _says(number: str, quantity: quantities.Quantity, dimension: str) -> bool:
+    try:
+        return quantities.read(f"{number} {quantity.unit}", dimension).number == quantity.number
+    except quantities.QuantityError:
+        return False
+
+
+def _feeds(values: Mapping[str, Any], flutes: int | None, system: str | None) -> Iterator[Piece]:
+    written = "feed_per_tooth" if values.get("feed_per_tooth") is not None else "feed_rate"
+    yield Piece(shown(values.get(written), written, system), written)
+    yield Piece(" a tooth" if written == "feed_per_tooth" else "")
+    other = other_feed(values, flutes, system)
+    if other:
+        yield Piece(" (")
+        yield other
+        yield Piece(" a tooth)" if other.key == "feed_per_tooth" else ")")
+
+
+def other_feed(values: Mapping[str, Any], flutes: int | None, system: str | None = None) -> Piece | None:
+    """Give the feed that follows from the one that is written; None where that cannot be worked out."""
+    written = "feed_per_tooth" if values.get("feed_per_tooth") is not None else "feed_rate"
+    other = FEEDS[1 - FEEDS.index(written)]
+    try:
+        speed = quantities.read(values.get("spindle_speed"), "spindle_speed")
+        feed = quantities.read(values.get(written), written)
+    except quantities.QuantityError:
+        return None
+    teeth_per_second = speed.si * (flutes or 0)
+    if teeth_per_second <= 0:
+        return None
+    si = feed.si * teeth_per_second if written == "feed_per_tooth" else feed.si / teeth_per_second
+    spoken = system or ("imperial" if feed.unit.startswith(("in", "thou", "ft")) else "metric")
+    return Piece(quantities.show(si, other, system=spoken), other)
+
+
+def _extras(values: Mapping[str, Any], system: str | None) -> Iterator[Piece]:
+    for key, before, after in (("allowance", "leaving ", " on the wall"), ("tolerance", "to within ", "")):
+        if values.get(key) is not None:
+            yield Piece(f", {before}")
+            yield Piece(shown(values[key], key, system), key)
+            yield Piece(after)
+    if values.get("wear") is not None and values["wear"] != 1:
+        yield Piece(", wear factor ")
+        yield Piece(shown(values["wear"], "wear", system), "wear")

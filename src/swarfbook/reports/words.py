@@ -1,0 +1,42 @@
+"""What things are called on screen and paper, where the file's word is not what a person would say."""
+
+from __future__ import annotations
+
+TITLES = {
+    "spindle-power": "spindle power",
+    "spindle-torque": "spindle torque",
+    "spindle-torque-peak": "torque peaks",
+    "spindle-speed": "highest speed",
+    "spindle-speed-low": "lowest speed",
+    "tool-speed": "cutter speed",
+    "surface-speed": "cutting speed",
+    "feed-rate": "feed rate",
+    "axis-thrust": "axis thrust",
+    "chip-thin": "thin chip",
+    "chip-thick": "thick chip",
+    "cut-depth": "flute length",
+    "reach": "reach",
+    "bending": "bending",
+    "deflection": "deflection",
+    "chip-clearing": "chip clearing",
+    "chatter": "chatter",
+    "entry": "entry",
+    "hold": "hold",
+    "stock-temperature": "stock heat",
+}
+"""The limits by name, at most 14 letters each."""
+
+
+def title(limit: str) -> str:
+    """Say a limit's name."""
+    return TITLES.get(limit, limit.replace("-", " "))
+
+
+def said(key: str) -> str:
+    """Say a key of a record or the name of an input: `radial_width` is `radial width`."""
+    return key.replace("_", " ").replace("-", " ")
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """Say how many there are: `1 recipe`, `16 recipes`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
