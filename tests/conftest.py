@@ -7,10 +7,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from support import books
 
 
-@pytest.fixture()
+@pytest.fixture
 def make_book(tmp_path: Path) -> Callable[..., Path]:
     """Give a function that writes a small valid book: `make_book(**{"recipe.axial_depth": "2 mm"})`."""
 

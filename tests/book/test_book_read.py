@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from support.books import RECIPE
 
+from support.books import RECIPE
 from swarfbook.book import Book
 from swarfbook.errors import SwarfbookError
 
