@@ -9,6 +9,15 @@ from swarfbook import tables
 # What the band's ends lie from the median, in standard deviations: the 5 % and 95 % points.
 BAND = 1.6449
 
+COEFFICIENTS = (
+    "ktc_n_per_mm2",
+    "krc_n_per_mm2",
+    "kac_n_per_mm2",
+    "kte_n_per_mm",
+    "kre_n_per_mm",
+    "kae_n_per_mm",
+)
+
 MATERIALS = {
     "aluminium-wrought-6061-t6",
     "aluminium-wrought-6082-t6",
@@ -50,8 +59,28 @@ def specific_force(row, chip):
     return kienzle(row, chip) if row.values.get("mc") else linear_edge(row, chip)
 
 
+def coefficients(material):
+    """The material's linear-edge row, if all six coefficients stand in it."""
+    row = tables.load("cutting_coefficients").find(material)
+    return row if row and all(row.number(column) is not None for column in COEFFICIENTS) else None
+
+
 def used(material):
-    return tables.coefficients(material) or tables.load("materials").get(material)
+    return coefficients(material) or tables.load("materials").get(material)
+
+
+def force_spread(material):
+    if coefficients(material):
+        return spread("force-linear-edge")
+    assumed = tables.load("materials").get(material).assumed
+    return spread("force-kienzle-assumed" if assumed else "force-kienzle")
+
+
+def test_complete_measured_coefficients_stand_for_two_alloys():
+    assert {material for material in tables.load("materials").ids() if coefficients(material)} == {
+        "aluminium-wrought-6082-t6",
+        "aluminium-wrought-7075-t6",
+    }
 
 
 def test_every_material_that_must_be_there_is_there():
@@ -67,8 +96,7 @@ def test_every_material_has_its_row(table):
 def test_every_material_has_law_spread_speed_and_ceiling(material):
     row = used(material)
     assert 10.0 < specific_force(row, 0.05) < 10_000.0
-    law = tables.default_law(material)
-    assert 0.2 < tables.force_spread(material=material, law=law, in_range=False).needed("log_sd") < 0.6
+    assert 0.2 < force_spread(material) < 0.6
     family = tables.load("materials").get(material).text("family")
     assert 0.0 < tables.chip_ceiling(family=family, diameter=6e-3).value < 1e-3
     for substrate in ("carbide", "hss", "cobalt-hss"):
@@ -168,7 +196,7 @@ def test_force_ratios_derived_from_measured_coefficients_are_those_at_a_chip_of_
     derived = [row for row in tables.load("force_ratios").rows if not row.assumed]
     assert len(derived) == 2
     for row in derived:
-        k = {column[:3]: number("cutting_coefficients", row.id, column) for column in tables.COEFFICIENTS}
+        k = {column[:3]: number("cutting_coefficients", row.id, column) for column in COEFFICIENTS}
         tangential = k["ktc"] * 0.05 + k["kte"]
         assert row.number("force_ratio_radial") == pytest.approx(
             (k["krc"] * 0.05 + k["kre"]) / tangential, abs=5e-4
@@ -181,8 +209,7 @@ def test_force_ratios_derived_from_measured_coefficients_are_those_at_a_chip_of_
 @pytest.mark.parametrize("row", tables.load("force_alternatives").rows, ids=lambda row: row.id)
 def test_the_spread_covers_what_other_sources_print_or_the_row_says_that_it_does_not(row):
     material = row.text("material")
-    law = tables.default_law(material)
-    log_sd = tables.force_spread(material=material, law=law, in_range=False).needed("log_sd")
+    log_sd = force_spread(material)
     ratios = [specific_force(row, chip) / specific_force(used(material), chip) for chip in (0.05, 0.1)]
     covered = all(inside(ratio, log_sd) for ratio in ratios)
     assert covered == ("outside the band" not in row.text("note"))

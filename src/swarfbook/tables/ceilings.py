@@ -1,8 +1,4 @@
-"""Which row serves: the law a material defaults to, the spread of its force, the ceiling for a diameter.
-
-Everything else is exact look-up by id. These three answer from more than one row, so the rule stands
-here, once, and says which rows it used.
-"""
+"""The thickest chip for a cutter's diameter: the one look-up that may lie between two rows."""
 
 from __future__ import annotations
 
@@ -10,17 +6,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from swarfbook.tables.loader import Row, load, table_error
-
-Law = Literal["kienzle", "linear-edge"]
-
-COEFFICIENTS = (
-    "ktc_n_per_mm2",
-    "krc_n_per_mm2",
-    "kac_n_per_mm2",
-    "kte_n_per_mm",
-    "kre_n_per_mm",
-    "kae_n_per_mm",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,39 +22,6 @@ class Ceiling:
     value: float
     flag: Literal["", "interpolated", "held"]
     rows: tuple[Row, ...]
-
-
-def coefficients(material: str) -> Row | None:
-    """Give the linear-edge row of a material (row id of `materials`) where all six coefficients stand in it.
-
-    A row with a blank is not complete: it does not make linear-edge the default law, and whoever
-    asks for that law all the same has to say how the missing terms are filled.
-    """
-    row = load("cutting_coefficients").find(material)
-    if row is None or any(row.number(column) is None for column in COEFFICIENTS):
-        return None
-    return row
-
-
-def default_law(material: str) -> Law:
-    """Give `linear-edge` where a material has all six measured coefficients, else `kienzle`."""
-    return "kienzle" if coefficients(material) is None else "linear-edge"
-
-
-def force_spread(*, material: str, law: Law, in_range: bool) -> Row:
-    """Give the row of `spreads` for the force of a material by one law.
-
-    Args:
-        material: row id of `materials`.
-        law: the cutting law in use, with the table's own coefficients.
-        in_range: whether the thickest chip lies inside the range a Kienzle pair was fitted over.
-    """
-    spreads = load("spreads")
-    if law == "linear-edge":
-        return spreads.get("force-linear-edge")
-    if load("materials").get(material).assumed:
-        return spreads.get("force-kienzle-assumed")
-    return spreads.get("force-kienzle-in-range" if in_range else "force-kienzle")
 
 
 def chip_ceiling(*, family: str, diameter: float) -> Ceiling:
