@@ -50,7 +50,10 @@ def magnitude(given: pint.Quantity[float], dimension: str) -> float:
         pint.PintError: if it is of another dimension or its unit is not known here.
     """
     ureg = registry()
-    own = ureg.Quantity(given.magnitude, ureg.UnitsContainer(dict(given.unit_items())))
+    powers = dict(given.unit_items())
+    if unknown := [name for name in powers if not ureg.parse_unit_name(name)]:
+        raise pint.UndefinedUnitError(unknown)
+    own = ureg.Quantity(given.magnitude, ureg.UnitsContainer(powers))
     if dimension == "feed_per_tooth" and own.check("[length]"):
         own = own / ureg.Unit("tooth")
     return float(own.to(PINT_SI[dimension]).magnitude)

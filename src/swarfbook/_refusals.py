@@ -100,8 +100,6 @@ def unit(name: str, dimension: str) -> str:
     kinds = [NOUNS[other] for other, table in UNITS.items() if name in table]
     if kinds:
         return f"{name} is {' or '.join(kinds[:2])}; {takes(dimension)}"
-    if re.search(r"[^a-zA-Z%\"'^*/()°. -](?<!\^[23])", name) or re.search(r"[*/^]{2}|^[*/^]|[*/^]$", name):
-        return _ONE_NUMBER.format(EXAMPLES[dimension])
     close = _close_units(name, dimension)
     question = f"did you mean {' or '.join(close)}? " if close else ""
     return f"'{name}' is not a unit known here; {question}{takes(dimension)}".replace("? a", "? A", 1)

@@ -176,6 +176,8 @@ HINTS: Final[dict[str, str]] = {
     "1/min": "1/min does not say what is counted: write rpm for a spindle speed, Hz for a frequency",
     "1/s": "1/s does not say what is counted: write rev/s for a spindle speed, Hz for a frequency",
     "min^-1": "min^-1 does not say what is counted: write rpm for a spindle speed",
+    "min-1": "min-1 does not say what is counted: write rpm for a spindle speed",
+    "s-1": "s-1 does not say what is counted: write rev/s for a spindle speed, Hz for a frequency",
     "s^-1": "s^-1 does not say what is counted: write rev/s for a spindle speed, Hz for a frequency",
     "rad/s": "rad/s counts radians: write the spindle speed in rpm or rev/s, a frequency in Hz",
     "PS": "PS is metric horsepower, 735.5 W, and hp is 745.7 W: write W or kW",

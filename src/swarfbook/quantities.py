@@ -73,7 +73,7 @@ def read(text: object, dimension: str, *, default_unit: str | None = None) -> Qu
     if isinstance(text, str):
         number, unit = _split(text, dimension)
     else:
-        number, unit = _checked(text, dimension), ""
+        number, unit = _checked(text, EXAMPLES[dimension]), ""
     known = _canonical(unit, dimension) if unit else _bare(number, dimension, default_unit)
     si = to_si(number, dimension, known)
     if dimension == "temperature" and si < 0.0:
@@ -87,7 +87,7 @@ def parse(text: object, dimension: str) -> float:
 
 
 def to_si(number: float, dimension: str, unit: str) -> float:
-    """Turn a number in a unit (canonical spelling) into SI; QuantityError if the dimension has no such unit."""
+    """Turn a number in a unit (canonical spelling) into SI; QuantityError if there is no such unit."""
     up, down, offset = _factors(dimension, unit)
     return number * up / down + offset
 
@@ -99,10 +99,12 @@ def convert(si: float, dimension: str, unit: str) -> float:
     3.2500000000000004.
     """
     up, down, offset = _factors(dimension, unit)
-    number = (si - offset) * down / up
+    number = float((si - offset) * down / up)
+    # Taking an offset off loses the last places of a temperature; nothing else may change.
+    slack = math.ulp(offset) if offset else 0.0
     for figures in (12, 15):
         tidy = float(f"{number:.{figures}g}")
-        if tidy * up / down + offset == si:
+        if abs(tidy * up / down + offset - si) <= slack:
             return tidy
     return number
 
@@ -126,7 +128,7 @@ def show(
     """Write an SI value for people: `0.0500 mm`, `18 000 rpm`, `0.520 N·m`.
 
     Args:
-        si: the value; nan reads "not known".
+        si: the value; nan reads "not known", an infinite one "unlimited".
         dimension: one of `DIMENSIONS`.
         unit: unit to show it in, canonical spelling; left out, the system's preferred one.
         system: `metric` or `imperial`.
@@ -136,8 +138,8 @@ def show(
     """
     shown_in = preferred_unit(dimension, system) if unit is None else unit
     number = convert(si, dimension, shown_in)
-    if math.isnan(number):
-        return "not known"
+    if not math.isfinite(number):
+        return "not known" if math.isnan(number) else "unlimited"
     return _joined(_figures(number, figures), pretty(shown_in))
 
 
@@ -155,7 +157,7 @@ def write(number: float, unit: str) -> str:
     """
     if not any(unit in table for table in UNITS.values()):
         raise QuantityError(f"'{unit}' is not a unit known here")
-    return f"{_plain(_checked(number, 'length'))} {unit}".rstrip()
+    return f"{_plain(_checked(number, f'1 {unit}'))} {unit}".rstrip()
 
 
 def to_pint(si: float, dimension: str) -> pint.Quantity[float]:
@@ -198,7 +200,7 @@ def _split(text: str, dimension: str) -> tuple[float, str]:
     unit = _folded(match["unit"]) if match else ""
     if value is None or not _refusals.is_unit_shaped(unit):
         raise QuantityError(_refusals.number(plain, dimension))
-    return _checked(value, dimension), unit
+    return _checked(value, EXAMPLES[dimension]), unit
 
 
 def _value(match: re.Match[str]) -> float | None:
@@ -216,12 +218,12 @@ def _value(match: re.Match[str]) -> float | None:
     return -size if match["sign"] == "-" else size
 
 
-def _checked(number: float, dimension: str) -> float:
+def _checked(number: float, example: str) -> float:
     """Give a number back as a float if it is 0 or of a size that can be written in plain decimals."""
     if number == 0:
         return 0.0
     if not SMALLEST <= abs(number) < LARGEST:
-        raise QuantityError(f"that is no ordinary size; write a number such as '{EXAMPLES[dimension]}'")
+        raise QuantityError(f"write a number of an ordinary size, for example '{example}'")
     return float(number)
 
 
@@ -263,12 +265,11 @@ def _factors(dimension: str, unit: str) -> tuple[float, float, float]:
 
 def _figures(number: float, figures: int) -> str:
     """Write a number with so many figures, thousands apart from five digits up, plain from 1e-6 to 1e9."""
-    if math.isinf(number):
-        return "-unlimited" if number < 0 else "unlimited"
+    if number == 0:
+        return "0"
     exact = Decimal(repr(number))
-    power = exact.adjusted()
-    if number != 0 and not -6 <= power < 9:
-        return f"{exact:.{figures - 1}e}"
+    if not -6 <= exact.adjusted() < 9:
+        return f"{exact:.{figures - 1}e}".replace("e+", "e")
     rounded = _rounded(_rounded(exact, figures), figures)
     return f"{rounded:,f}".replace(",", "" if abs(rounded) < 10_000 else _NO_BREAK)
 
@@ -278,7 +279,7 @@ def _rounded(exact: Decimal, figures: int) -> Decimal:
 
     9.996 becomes 10.00; rounding that once more takes the figure too many away.
     """
-    places = max(figures - 1 - exact.adjusted(), 0) if exact else 0
+    places = max(figures - 1 - exact.adjusted(), 0)
     return exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
 
 
