@@ -9,7 +9,6 @@ coefficients are polynomials in q, fixed once below by the logarithmic derivativ
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from math import factorial
 
 import numpy as np
@@ -44,17 +43,18 @@ def _coefficients_in_exponent(terms: int) -> NDArray[np.float64]:
 _TABLE = _coefficients_in_exponent(TERMS)
 
 
-def _series(exponent: Array) -> list[NDArray[np.float64]]:
-    """Coefficients of the integral divided by x^(q+1), lowest first, each of the exponent's shape."""
-    powers = np.power.outer(np.asarray(exponent, dtype=np.float64), np.arange(TERMS))
-    coefficients = powers @ _TABLE.T
-    return [coefficients[..., n] / (2 * n + 1 + exponent) for n in range(TERMS)]
+def _series(exponent: Array) -> NDArray[np.float64]:
+    """Coefficients of the integral divided by x^(q+1), lowest first along the first axis."""
+    order = np.arange(TERMS)
+    q = np.asarray(exponent, dtype=np.float64)[..., None]
+    coefficients = np.power(q, order) @ _TABLE.T / (2 * order + 1 + q)
+    return np.moveaxis(coefficients, -1, 0)
 
 
-def _polynomial(coefficients: Sequence[NDArray[np.float64]], variable: Array) -> Array:
+def _polynomial(coefficients: NDArray[np.float64], variable: Array) -> Array:
     """Value of a polynomial by Horner's rule."""
     value = coefficients[-1] + 0 * np.asarray(variable)
-    for coefficient in reversed(coefficients[:-1]):
+    for coefficient in coefficients[-2::-1]:
         value *= variable
         value += coefficient
     result: Array = value[()]
