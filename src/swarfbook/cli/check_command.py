@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json, system_of
+from swarfbook.cli.options import common_options, example, open_book, print_json
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
 
@@ -24,5 +24,5 @@ def command(recipe: str, book_dir: str | None, units: str | None, *, as_json: bo
     else:
         from swarfbook.cli.text import check_text
 
-        click.echo(check_text(judged, system_of(book, units)))
+        click.echo(check_text(judged, units or book.settings.units))
     return Exit.OVER if judged.over else Exit.DONE

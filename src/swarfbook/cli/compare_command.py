@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import click
 
+from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, print_json
 from swarfbook.decisions.case import Case, load_case
 from swarfbook.decisions.check import check
-from swarfbook.decisions.compare import compare
-from swarfbook.book import Book
+from swarfbook.decisions.compare import Difference, compare
 from swarfbook.errors import Problem, SwarfbookError
 
 
@@ -29,7 +29,8 @@ def command(recipes: tuple[str, ...], book_dir: str | None, units: str | None, *
     else:
         from swarfbook.cli.text import compare_text
 
-        click.echo(compare_text(comparison))
+        rows = [(_name(row), row.values, row.ratio) for row in comparison.differences]
+        click.echo(compare_text(recipes, rows))
     return Exit.OVER if any(one.over for one in comparison.checks) else Exit.DONE
 
 
@@ -44,3 +45,7 @@ def _cases(book: Book, recipes: tuple[str, ...]) -> list[Case]:
     if problems:
         raise SwarfbookError(*problems)
     return cases
+
+
+def _name(row: Difference) -> str:
+    return row.name.replace("_", " ") + (f" [{row.unit}]" if row.unit else "")

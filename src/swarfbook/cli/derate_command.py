@@ -6,8 +6,9 @@ import click
 
 from swarfbook import quantities
 from swarfbook.book import Book
+from swarfbook.book.ids import require_id
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json, system_of
+from swarfbook.cli.options import common_options, example, open_book, print_json
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, derate
 from swarfbook.errors import Problem, SwarfbookError
@@ -29,11 +30,19 @@ def read_margin(text: str) -> float:
     return margin
 
 
-@click.command("derate", epilog=example("swarfbook derate long-bed-6mm-6082-max --margin 25% --save my-first-run"))
+@click.command(
+    "derate", epilog=example("swarfbook derate long-bed-6mm-6082-max --margin 25% --save my-first-run")
+)
 @click.argument("recipe")
 @click.option("--margin", required=True, metavar="M", help="Share to take off every load, 0 % to 95 %: 25%.")
-@click.option("--by", "method", type=click.Choice(list(MOVES)), default="least-time", show_default=True,
-              help="Which knobs move: all of them, or one.")
+@click.option(
+    "--by",
+    "method",
+    type=click.Choice(list(MOVES)),
+    default="least-time",
+    show_default=True,
+    help="Which knobs move: all of them, or one.",
+)
 @click.option("--save", "save_id", metavar="ID", help="Write the child into the book under this id.")
 @common_options
 def command(
@@ -63,13 +72,15 @@ def command(
     else:
         from swarfbook.cli.text import derate_text
 
-        click.echo(derate_text(derating, system_of(book, units)))
+        click.echo(derate_text(derating, units or book.settings.units))
     return _save(book, derating, save_id) if derating.reached else Exit.OVER
 
 
 def _refuse_taken(book: Book, save_id: str) -> None:
     # Before the work and not after it: a name that will not do should not cost a search.
-    book.refuse_id(save_id, kind="recipe", where="--save")
+    require_id(save_id, where="--save")
+    if save_id in book.ids("recipe"):
+        raise SwarfbookError(Problem("--save", "", save_id, "a recipe of that id exists; choose another"))
 
 
 def _save(book: Book, derating: Derating, save_id: str | None) -> int:

@@ -20,7 +20,9 @@ def command(recipe: str | None, book_dir: str | None) -> int:
     if recipe is not None:
         book.get("recipe", recipe)
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        raise SwarfbookError(Problem("open", "", "no terminal", "the screen needs one; `swarfbook list` prints"))
+        raise SwarfbookError(
+            Problem("open", "", "no terminal", "the screen needs one; `swarfbook list` prints")
+        )
     from swarfbook.tui.app import run
 
     run(book, recipe)

@@ -16,7 +16,9 @@ from swarfbook.errors import SwarfbookError
 F = TypeVar("F", bound=Callable[..., Any])
 
 book_option = click.option(
-    "--book", "book_dir", metavar="DIR",
+    "--book",
+    "book_dir",
+    metavar="DIR",
     help="Folder of the book. Else $SWARFBOOK_BOOK, else the nearest book upwards, else the demo.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object, full precision.")
@@ -47,11 +49,6 @@ def open_book(book_dir: str | None) -> Book:
     if note:
         click.echo(note, err=True)
     return Book.open(root)
-
-
-def system_of(book: Book, units: str | None) -> str:
-    """Choose the units shown: asked for, else the book's, else metric."""
-    return units or book.settings.units or "metric"
 
 
 def print_json(value: object) -> None:

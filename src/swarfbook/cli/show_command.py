@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json, system_of
+from swarfbook.cli.options import common_options, example, open_book, print_json
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
 
@@ -20,9 +20,10 @@ def command(recipe: str, book_dir: str | None, units: str | None, *, as_json: bo
     if as_json:
         from swarfbook.decisions.as_json import check_json, inputs_json
 
-        print_json({"record": dict(judged.case.values), "inputs": inputs_json(judged.case), **check_json(judged)})
+        shown = {"record": dict(judged.case.values), "inputs": inputs_json(judged.case)}
+        print_json({**shown, **check_json(judged)})
     else:
         from swarfbook.cli.text import show_text
 
-        click.echo(show_text(judged, system_of(book, units)))
+        click.echo(show_text(judged, units or book.settings.units))
     return Exit.DONE

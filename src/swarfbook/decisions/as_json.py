@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from swarfbook import quantities
+from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.compare import Comparison
 from swarfbook.decisions.derate import Derating
@@ -26,6 +27,14 @@ def check_json(check: Check) -> Json:
         "tightest": check.tightest.name,
         "verdict": check.verdict,
         "cautions": list(check.cautions),
+    }
+
+
+def inputs_json(case: Case) -> Json:
+    """Give every input of a case in SI, with its origin and whether a default stands in for it."""
+    return {
+        name: {"value": item.value, "from": item.origin, "assumed": item.assumed, "log_sd": item.sd}
+        for name, item in case.inputs.items()
     }
 
 
@@ -73,13 +82,15 @@ def derate_json(derating: Derating) -> Json:
     for demand in derating.demands:
         figure = figures.get(demand.name)
         unit, dimension = (figure.unit, figure.dimension) if figure else ("N/mm^2", "stress")
-        demands.append({
-            "name": demand.name,
-            "parent": quantities.convert(demand.parent, dimension, unit),
-            "child": quantities.convert(demand.child, dimension, unit),
-            "ratio": demand.ratio,
-            "unit": unit,
-        })
+        demands.append(
+            {
+                "name": demand.name,
+                "parent": quantities.convert(demand.parent, dimension, unit),
+                "child": quantities.convert(demand.child, dimension, unit),
+                "ratio": demand.ratio,
+                "unit": unit,
+            }
+        )
     return {
         "parent": derating.parent,
         "method": derating.method,

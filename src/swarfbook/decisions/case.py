@@ -93,11 +93,23 @@ def case_of(book: Book, recipe_id: str, values: Mapping[str, Any]) -> Case:
     """Resolve a recipe's values as typed, saved or not; raises as `load_case`."""
     where = f"recipes/{recipe_id}.toml"
     recipe = records.parse("recipe", dict(values), where=where)
-    machine = book.require("machine", recipe.machine, where=where, key="machine").record
-    tool = book.require("tool", recipe.tool, where=where, key="tool").record
-    material = book.require("material", recipe.material, where=where, key="material").record
-    return _resolve(recipe_id, values, (recipe, machine, tool, material), book.settings,
-                    _stale_parent(book, recipe))
+    machine, tool, material = _named_records(book, recipe, where)
+    return _resolve(
+        recipe_id, values, (recipe, machine, tool, material), book.settings, _stale_parent(book, recipe)
+    )
+
+
+def _named_records(book: Book, recipe: Recipe, where: str) -> tuple[Machine, Tool, Material]:
+    found: dict[str, Any] = {}
+    problems: list[Problem] = []
+    for kind in ("machine", "tool", "material"):
+        try:
+            found[kind] = book.require(kind, getattr(recipe, kind), where=where, key=kind).record
+        except SwarfbookError as error:
+            problems += error.problems
+    if problems:
+        raise SwarfbookError(*problems)
+    return found["machine"], found["tool"], found["material"]
 
 
 def with_values(case: Case, values: Mapping[str, Any], recipe_id: str | None = None) -> Case:
@@ -141,10 +153,12 @@ def _refuse_misfits(recipe_id: str, values: Mapping[str, Any], recipe: Recipe, t
     where = f"recipes/{recipe_id}.toml"
     problems = []
     if recipe.operation not in SIDE_CUTS:
-        problems.append(Problem(where, "operation", recipe.operation, f"this version works out side cuts only: {', '.join(sorted(SIDE_CUTS))}"))
+        remedy = f"this version works out side cuts only: {', '.join(sorted(SIDE_CUTS))}"
+        problems.append(Problem(where, "operation", recipe.operation, remedy))
     if tool.shape != "square" or tool.upcut_length is not None:
         shape = tool.shape if tool.shape != "square" else "compression"
-        problems.append(Problem(f"tools/{recipe.tool}.toml", "shape", shape, "this version works out square end mills only"))
+        remedy = "this version works out square end mills only"
+        problems.append(Problem(f"tools/{recipe.tool}.toml", "shape", shape, remedy))
     problems += records.misfits(recipe, tool, raw=values, where=where)
     if problems:
         raise SwarfbookError(*problems)

@@ -7,6 +7,7 @@ from swarfbook.decisions.case import Case
 from swarfbook.decisions.numbers import Numbers
 
 LARGE_DIAMETER = 0.016  # m: EN 847-1 covers wood cutters from this cutting circle up
+LONG_STICKOUT = 6.0  # diameters
 FAST = 200.0  # rev/s
 
 
@@ -20,7 +21,10 @@ def _about_numbers(case: Case, numbers: Numbers) -> list[str]:
     if case.stale_parent:
         lines.append(f"stale: {case.stale_parent} changed since this recipe was backed off from it")
     if case.machine.spindle.rating is None:
-        lines.append("the spindle's rating is taken as shaft power; if it is electrical input, less is there: say which in the machine's file")
+        lines.append(
+            "the spindle's rating is taken as shaft power; if it is electrical input less is there: "
+            "say which in the machine's file"
+        )
     if case.machine.spindle.motor == "universal" and case.machine.spindle.torque_curve is None:
         lines.append("universal motor without a torque curve: its torque is an assumption")
     low = case.choice.chip_range[0] if case.choice.chip_range else None
@@ -31,8 +35,15 @@ def _about_numbers(case: Case, numbers: Numbers) -> list[str]:
 
 def _about_hazards(case: Case) -> list[str]:
     family = tables.load("materials").get(case.material.table).text("family")
-    lines = [row.text("caution") for row in tables.load("hazards").rows if row.id in (family, case.material.table)]
-    unmarked = case.optional("tool_max_speed") is None
-    if unmarked and case["diameter"] >= LARGE_DIAMETER and case["spindle_speed"] >= FAST:
-        lines.append("a large cutter at high speed without a marked maximum: ask its maker first")
-    return lines
+    hazards = [row for row in tables.load("hazards").rows if row.id in (family, case.material.table)]
+    notes = tables.load("cautions")
+    asked = [f"cooling-{case.recipe.cooling}", "always"]
+    if case.optional("tool_max_speed") is None and _is_fast(case):
+        asked.insert(0, "tool-speed-unmarked")
+    rows = [*hazards, *(row for row in map(notes.find, asked) if row is not None)]
+    return [row.text("caution") for row in rows]
+
+
+def _is_fast(case: Case) -> bool:
+    long = case["stickout"] > LONG_STICKOUT * case["diameter"]
+    return case["spindle_speed"] >= FAST and (long or case["diameter"] >= LARGE_DIAMETER)

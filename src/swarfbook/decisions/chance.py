@@ -1,8 +1,8 @@
 """Chance: log-normal bands, and how likely it is that a demand passes its limit.
 
-Every uncertain input is a median with a log standard deviation. A product of such numbers is log-normal again,
-so its spread is closed form; a sum is given the log-normal with the same mean and variance. Spreads are kept
-per cause, so a demand and a limit that share a cause do not count it twice.
+Every uncertain input is a median with a log standard deviation. A product of such numbers is log-normal
+again, so its spread is closed form; a sum is given the log-normal with the same mean and variance. Spreads
+are kept per cause, so a demand and a limit that share a cause do not count it twice.
 """
 
 from __future__ import annotations
@@ -93,7 +93,7 @@ def _shared_causes(parts: tuple[Uncertain, ...], sd: float) -> dict[str, float]:
 
 
 def chance_above(demand: Uncertain, limit: Uncertain) -> float:
-    """Chance that `demand` exceeds `limit`, causes they share counted once; 0 or 1 where nothing is uncertain."""
+    """Chance that `demand` exceeds `limit`; 0 or 1 where nothing is uncertain."""
     if demand.value <= 0 or limit.value <= 0:
         return float(demand.value > limit.value)
     ratio = power_product((demand, 1.0), (limit, -1.0))

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
-from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.cautions import cautions
 from swarfbook.decisions.chance import Uncertain, chance_above
-from swarfbook.decisions.figures import RUNG_SPECS, SPECS, Figure, assumed_among, figures
+from swarfbook.decisions.figures import RUNG_SPECS, Figure, assumed_among, figures
 from swarfbook.decisions.limits import Rule, Sense, Severity, rules
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 

@@ -59,7 +59,9 @@ def compare(checks: Sequence[Check]) -> Comparison:
 
 
 def _words(checks: Sequence[Check]) -> list[Difference]:
-    return [Difference(word, "", tuple(str(getattr(one.case.recipe, word)) for one in checks)) for word in WORDS]
+    return [
+        Difference(word, "", tuple(str(getattr(one.case.recipe, word)) for one in checks)) for word in WORDS
+    ]
 
 
 def _lengths(checks: Sequence[Check]) -> list[Difference]:
@@ -69,7 +71,9 @@ def _lengths(checks: Sequence[Check]) -> list[Difference]:
 
 def _figures(checks: Sequence[Check]) -> list[Difference]:
     return [
-        Difference(name, figure.unit, tuple(one.figures[name].in_unit(one.figures[name].value) for one in checks))
+        Difference(
+            name, figure.unit, tuple(one.figures[name].in_unit(one.figures[name].value) for one in checks)
+        )
         for name, figure in checks[0].figures.items()
     ]
 

@@ -78,7 +78,8 @@ def _material_row(material: Material, where: str) -> Row:
     table = tables.load("materials")
     row = table.find(material.table)
     if row is None:
-        raise SwarfbookError(Problem(where, "table", material.table, f"no such row of materials.csv; {did_you_mean(material.table, table.ids())}"))
+        hint = did_you_mean(material.table, table.ids())
+        raise SwarfbookError(Problem(where, "table", material.table, f"no such row of materials.csv; {hint}"))
     return row
 
 
@@ -96,10 +97,8 @@ def _filled(material: Material, columns: dict[str, str], row: Row | None, where:
     }
     missing = [key for key, value in found.items() if value is None]
     if missing:
-        raise SwarfbookError(*(
-            Problem(where, f"overrides.{key}", "", "missing: the table row has none, so write it here, or choose the other cutting_law")
-            for key in missing
-        ))
+        remedy = "missing: the table row has none, so write it here, or choose the other cutting_law"
+        raise SwarfbookError(*(Problem(where, f"overrides.{key}", "", remedy) for key in missing))
     return {key: value for key, value in found.items() if value is not None}
 
 
@@ -139,10 +138,14 @@ def _kienzle(material: Material, row: Row, use: Use, where: str) -> LawChoice:
         name="kienzle",
         origin=_origin(material, KIENZLE_COLUMNS | RATIO_COLUMNS, row, ratios),
         assumed=row.assumed and not own,
-        sd=spread(_kienzle_spread(row, own=own, inside=chip_range[0] <= use.thickest_chip <= chip_range[1])),
+        sd=spread(_kienzle_spread(row, own=own, inside=_between(use.thickest_chip, chip_range))),
         chip_range=chip_range,
         rows=tuple(used for used in (row, ratios) if used is not None),
     )
+
+
+def _between(value: float, ends: tuple[float, float]) -> bool:
+    return ends[0] <= value <= ends[1]
 
 
 def _kienzle_spread(row: Row, *, own: bool, inside: bool) -> str:
@@ -160,7 +163,9 @@ def _fitted_range(row: Row) -> tuple[float, float]:
 
 
 def _rake(tool: Tool, material: Material) -> float:
-    base = tables.load("rake_bases").get(material.table).si("rake_base_deg") if tool.rake is not None else None
+    base = (
+        tables.load("rake_bases").get(material.table).si("rake_base_deg") if tool.rake is not None else None
+    )
     if tool.rake is None or base is None:
         return 1.0
     return float(rake_factor(rake=tool.rake, base_rake=base))

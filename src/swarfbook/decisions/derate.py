@@ -1,7 +1,7 @@
 """Derating: back a recipe off by a margin and keep the promise on the numbers as they will be written.
 
-The promise of a margin m: every load-type demand is at most (1 - m) of the parent's, no hard limit that held is
-broken, no knob stands above the parent's, and the thickest chip stays above the rubbing floor.
+The promise of a margin m: every load-type demand is at most (1 - m) of the parent's, no hard limit that
+held is broken, no knob stands above the parent's, and the thickest chip stays above the rubbing floor.
 """
 
 from __future__ import annotations
@@ -14,10 +14,9 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook import quantities
 from swarfbook.decisions.case import Case, with_values
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.numbers import Knobs, Numbers, evaluate, nominal_knobs
+from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
 from swarfbook.decisions.promise import PROMISED, Demand, Promise
 from swarfbook.decisions.rounding import Written, as_typed, rounded_down, rounded_up
 from swarfbook.decisions.search import best_knobs, feed_floor, largest_feed
@@ -74,8 +73,14 @@ class Derating:
     @property
     def chance_over(self) -> float:
         """Largest chance, over the child's hard limits, that one is not kept."""
-        return max((limit.chance_over for limit in self.check.limits
-                    if limit.severity == "hard" and limit.chance_over is not None), default=0.0)
+        return max(
+            (
+                limit.chance_over
+                for limit in self.check.limits
+                if limit.severity == "hard" and limit.chance_over is not None
+            ),
+            default=0.0,
+        )
 
 
 def derate(case: Case, *, margin: float, method: str = "least-time") -> Derating:
@@ -94,14 +99,20 @@ def derate(case: Case, *, margin: float, method: str = "least-time") -> Derating
     """
     _refuse(margin, method)
     promise = Promise(case, margin)
+    typed = dict(_typed_knobs(case))
     if not promise.cuts(promise.parent):
-        return _result(promise, method, dict(_typed_knobs(case)), "the parent already stands under the rubbing floor")
+        return _result(promise, method, typed, "the parent already stands under the rubbing floor")
     free = [knob for knob in MOVES[method] if knob not in (case.recipe.keep or ())]
     if not free:
-        return _result(promise, method, dict(_typed_knobs(case)), f"the recipe keeps {', '.join(MOVES[method])}")
+        return _result(promise, method, typed, f"the recipe keeps {', '.join(MOVES[method])}")
     best, found = best_knobs(promise, free, _speeds(case, method, free))
     written = _write_best(promise, free, best)
     return _result(promise, method, written, "" if found else _short_of(promise, method, best))
+
+
+def percent_text(share: float) -> str:
+    """Write a share as people say it: `25 %`, `12.5 %`."""
+    return f"{100 * share:.4g} %"
 
 
 def _refuse(margin: float, method: str) -> None:
@@ -161,9 +172,10 @@ def _with_feed(promise: Promise, free: list[str], written: dict[str, Written]) -
     typed = as_typed(values, key)
     feed = case["feed_per_tooth"]
     if "feed_per_tooth" in free:
-        knobs = Knobs(*(np.array([written[name].si]) for name in ("axial_depth", "radial_width")),
-                      np.array([feed]), np.array([written["spindle_speed"].si]))
-        feed = float(largest_feed(promise, knobs)[0])
+        knobs = Knobs(
+            written["axial_depth"].si, written["radial_width"].si, feed, written["spindle_speed"].si
+        )
+        feed = float(largest_feed(promise, _stack([knobs]))[0])
     if feed * to_rate >= typed.si * (1 - 1e-12):
         return {**written, key: typed}
     down = rounded_down(feed * to_rate, values, key)
@@ -179,8 +191,12 @@ def _knobs(case: Case, written: Mapping[str, Written]) -> Knobs:
 
 
 def _stack(knobs: list[Knobs]) -> Knobs:
-    names = ("axial_depth", "radial_width", "feed_per_tooth", "spindle_speed")
-    return Knobs(*(np.array([getattr(one, name) for one in knobs]) for name in names))
+    return Knobs(
+        axial_depth=np.array([one.axial_depth for one in knobs]),
+        radial_width=np.array([one.radial_width for one in knobs]),
+        feed_per_tooth=np.array([one.feed_per_tooth for one in knobs]),
+        spindle_speed=np.array([one.spindle_speed for one in knobs]),
+    )
 
 
 def _result(promise: Promise, method: str, written: Mapping[str, Written], note: str) -> Derating:
@@ -211,7 +227,7 @@ def _child_values(promise: Promise, method: str, written: Mapping[str, Written])
     values = {key: value for key, value in case.values.items() if key != "derived"}
     values.update({key: knob.text for key, knob in written.items()})
     values["standing"] = "trial"
-    values["name"] = f"{case.recipe.name}, backed off {quantities.show(promise.margin, 'ratio', unit='%')}"
+    values["name"] = f"{case.recipe.name}, backed off {percent_text(promise.margin)}"
     values["derived"] = {
         "from": case.recipe_id,
         "parent_digest": case.digest,
@@ -223,15 +239,25 @@ def _child_values(promise: Promise, method: str, written: Mapping[str, Written])
 
 def _short_of(promise: Promise, method: str, best: Knobs) -> str:
     numbers = evaluate(promise.case, best)
-    left = [LOAD_WORDS[demand.name] for demand in promise.demands(numbers)
-            if demand.name in PROMISED and demand.ratio > promise.share]
-    margin = quantities.show(promise.margin, "ratio", unit="%")
+    left = [
+        LOAD_WORDS[demand.name]
+        for demand in promise.demands(numbers)
+        if demand.name in PROMISED and demand.ratio > promise.share
+    ]
+    margin = percent_text(promise.margin)
     if not promise.cuts(numbers) or not left:
         return f"{method} cannot reach {margin} and keep every hard limit that held"
     return f"{method} cannot reach {margin} off {', '.join(left)}"
 
 
 def _still_over(promise: Promise) -> str:
-    over = [limit.name for limit in check(promise.case).limits
-            if limit.severity == "hard" and limit.verdict == "over" and limit.name not in promise.held]
-    return f"the parent is over in {', '.join(over)}: see the child's check" if over else ""
+    over = [
+        limit.name
+        for limit in check(promise.case).limits
+        if limit.severity == "hard" and limit.verdict == "over" and limit.name not in promise.held
+    ]
+    if not over:
+        return ""
+    return (
+        f"the parent is over in {', '.join(over)}; backing off does not promise to mend that: see the child"
+    )

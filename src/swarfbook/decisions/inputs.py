@@ -91,7 +91,7 @@ def tool_inputs(tool: Tool, settings: BookSettings) -> Inputs:
         "flutes": tool.flutes,
         "helix": tool.helix,
         "flute_length": tool.flute_length,
-        "fluted_diameter": beam.equivalent_diameter(diameter=tool.diameter),
+        "fluted_diameter": float(beam.equivalent_diameter(diameter=tool.diameter)),
         "neck_end": max(reach, tool.flute_length),
         "neck_diameter": neck,
         "shank_diameter": tool.shank_diameter,
@@ -111,14 +111,18 @@ def _edge_radius(tool: Tool) -> Input:
     if tool.edge_radius is not None:
         return Input(tool.edge_radius, "tool", sd=spread("edge-radius-given"))
     row = tables.load("edge_radii").get(tool.substrate)
-    return Input(row.si("edge_radius_um"), _place(row), assumed=True, sd=spread("edge-radius-assumed"), row=row)
+    return Input(
+        row.si("edge_radius_um"), _place(row), assumed=True, sd=spread("edge-radius-assumed"), row=row
+    )
 
 
 def _youngs_modulus(tool: Tool) -> Input:
     if tool.youngs_modulus is not None:
         return Input(tool.youngs_modulus, "tool", sd=spread("youngs-modulus"))
     row = tables.load("substrates").get(tool.substrate)
-    return Input(row.si("youngs_modulus_gpa"), _place(row), assumed=True, sd=spread("youngs-modulus"), row=row)
+    return Input(
+        row.si("youngs_modulus_gpa"), _place(row), assumed=True, sd=spread("youngs-modulus"), row=row
+    )
 
 
 def _strength(tool: Tool) -> Input:
@@ -146,9 +150,7 @@ def machine_inputs(machine: Machine, settings: BookSettings) -> Inputs:
 
 def _spindle_inputs(machine: Machine) -> Inputs:
     motor = machine.spindle
-    efficiency = known_or_default(
-        motor.efficiency, "machine", f"efficiency-{motor.motor}", kind="efficiency"
-    )
+    efficiency = known_or_default(motor.efficiency, "machine", f"efficiency-{motor.motor}", kind="efficiency")
     is_input = motor.rating == "input"
     shaft_power = spindle.shaft_rating(
         rated_power=motor.rated_power, efficiency=efficiency.value or 1.0, is_input=is_input
@@ -189,14 +191,22 @@ def _chip_ratio(material: Material) -> Input:
     if chosen is not None:
         return Input(chosen, "material", sd=spread("min-chip-ratio"))
     row = tables.load("chip_floors").get(material.table)
-    return Input(row.number("min_chip_ratio"), _place(row), assumed=row.assumed,
-                 sd=spread("min-chip-ratio-assumed" if row.assumed else "min-chip-ratio"), row=row)
+    return Input(
+        row.number("min_chip_ratio"),
+        _place(row),
+        assumed=row.assumed,
+        sd=spread("min-chip-ratio-assumed" if row.assumed else "min-chip-ratio"),
+        row=row,
+    )
 
 
 def _speed_band(material: Material, tool: Tool) -> Inputs:
     row = tables.load("cutting_speeds").find(f"{material.table}:{tool.substrate}")
     if row is None:
-        return {"speed_low": Input(None, "cutting_speeds.csv"), "speed_high": Input(None, "cutting_speeds.csv")}
+        return {
+            "speed_low": Input(None, "cutting_speeds.csv"),
+            "speed_high": Input(None, "cutting_speeds.csv"),
+        }
     return {
         "speed_low": Input(row.si("speed_low_m_per_min"), _place(row), assumed=row.assumed, row=row),
         "speed_high": Input(row.si("speed_high_m_per_min"), _place(row), assumed=row.assumed, row=row),
@@ -205,19 +215,7 @@ def _speed_band(material: Material, tool: Tool) -> Inputs:
 
 def _chip_ceiling(material: Material, tool: Tool) -> Input:
     family = tables.load("materials").get(material.table).text("family")
-    rows = [row for row in tables.load("chip_ceilings").rows if row.text("family") == family]
-    points = sorted((row.si("diameter_mm") or 0.0, row.si("ceiling_mm") or 0.0, row) for row in rows)
-    if not points:
-        return Input(None, "chip_ceilings.csv")
-    return _between(points, tool.diameter)
-
-
-def _between(points: list[tuple[float, float, Row]], diameter: float) -> Input:
-    # Linear in diameter between rows, the nearest row outside them; anything not on a row is flagged.
-    below = max((point for point in points if point[0] <= diameter), default=points[0], key=lambda p: p[0])
-    above = min((point for point in points if point[0] >= diameter), default=points[-1], key=lambda p: p[0])
-    span = above[0] - below[0]
-    share = (diameter - below[0]) / span if span > 0 else 0.0
-    exact = below[0] == diameter or above[0] == diameter
-    return Input(below[1] + share * (above[1] - below[1]), _place(below[2]),
-                 assumed=below[2].assumed or not exact, row=below[2])
+    ceiling = tables.chip_ceiling(family=family, diameter=tool.diameter)
+    row = ceiling.rows[0]
+    place = _place(row) + (f", {ceiling.flag}" if ceiling.flag else "")
+    return Input(ceiling.value, place, assumed=row.assumed or bool(ceiling.flag), row=row)

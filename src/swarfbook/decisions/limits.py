@@ -85,52 +85,155 @@ def _usable_thrust(case: Case, _numbers: Numbers) -> Array:
 
 
 RUNG_ORDER: tuple[Rule, ...] = (
-    Rule("spindle-power", "cutting_power", _power_available, "power", "W",
-         ("axial_depth", "radial_width", "feed_per_tooth"),
-         "continuous (S1) power of the spindle at this speed",
-         needs=("rated_power", "rated_speed", "rating"),
-         causes=(("rated_power", 1.0),)),
-    Rule("spindle-torque", "cutting_torque_mean", _torque_available, "torque", "N*m",
-         ("axial_depth", "radial_width", "feed_per_tooth"),
-         "continuous (S1) torque of the spindle at this speed",
-         needs=("rated_power", "rated_speed", "rating"),
-         causes=(("rated_power", 1.0),)),
-    Rule("spindle-torque-peak", "cutting_torque_peak", _overload_torque, "torque", "N*m",
-         ("axial_depth", "radial_width", "feed_per_tooth"), "the overload the spindle is rated for",
-         needs=("rated_speed",), causes=(("rated_power", 1.0),)),
-    Rule("spindle-speed", "spindle_speed", _input("max_speed"), "spindle_speed", "rpm",
-         ("spindle_speed",), "the machine's max_speed"),
-    Rule("spindle-speed-low", "spindle_speed", _input("min_speed"), "spindle_speed", "rpm",
-         ("spindle_speed",), "the machine's min_speed", sense="minimum"),
-    Rule("tool-speed", "spindle_speed", _input("tool_max_speed"), "spindle_speed", "rpm",
-         ("spindle_speed",), "the cutter's max_speed",
-         missing="give the cutter's max_speed, as its maker marks it"),
-    Rule("feed-rate", "feed_rate", _input("max_feed"), "feed_rate", "mm/min",
-         ("feed_per_tooth", "spindle_speed"), "the machine's max_feed"),
-    Rule("axis-thrust", "thrust_demand", _usable_thrust, "force", "N",
-         ("axial_depth", "radial_width", "feed_per_tooth"),
-         "the axes' thrust over its safety factor; the demand has run-out and the dynamic factor in it",
-         needs=("thrust", "runout"), causes=(("thrust", 1.0),)),
-    Rule("chip-thin", "chip_thickness_max", _rubbing_floor, "length", "mm", ("feed_per_tooth",),
-         "minimum-chip ratio times edge radius: thinner chips rub",
-         needs=("min_chip_ratio", "edge_radius"), sense="minimum",
-         causes=(("min_chip_ratio", 1.0), ("edge_radius", 1.0))),
-    Rule("cut-depth", "axial_depth", _input("flute_length"), "length", "mm", ("axial_depth",),
-         "the cutter's flute length"),
-    Rule("bending", "bending_demand", _working_stress, "stress", "N/mm^2",
-         ("radial_width", "axial_depth", "feed_per_tooth"),
-         "substrate strength over its safety factor; the demand has run-out and the dynamic factor in it",
-         needs=("strength", "runout"), causes=(("strength", 1.0),)),
-    Rule("deflection", "deflection_total", _input("deflection_allowed"), "length", "mm",
-         ("radial_width", "axial_depth", "feed_per_tooth"), "half the allowance left on the wall",
-         severity="advice", needs=("tool_tip_stiffness", "youngs_modulus"),
-         missing="give the recipe a tolerance or an allowance"),
-    Rule("surface-speed", "cutting_speed", _input("speed_high"), "surface_speed", "m/min",
-         ("spindle_speed",), "the table's band for material and substrate", severity="advice",
-         missing="no cutting-speed row for this material and substrate"),
-    Rule("chip-thick", "chip_thickness_runout", _input("chip_ceiling"), "length", "mm",
-         ("feed_per_tooth",), "the table's thickest chip for material and diameter", severity="advice",
-         needs=("runout",), missing="no chip-ceiling row for this material"),
+    Rule(
+        "spindle-power",
+        "cutting_power",
+        _power_available,
+        "power",
+        "W",
+        ("axial_depth", "radial_width", "feed_per_tooth"),
+        "continuous (S1) power of the spindle at this speed",
+        needs=("rated_power", "rated_speed", "rating"),
+        causes=(("rated_power", 1.0),),
+    ),
+    Rule(
+        "spindle-torque",
+        "cutting_torque_mean",
+        _torque_available,
+        "torque",
+        "N*m",
+        ("axial_depth", "radial_width", "feed_per_tooth"),
+        "continuous (S1) torque of the spindle at this speed",
+        needs=("rated_power", "rated_speed", "rating"),
+        causes=(("rated_power", 1.0),),
+    ),
+    Rule(
+        "spindle-torque-peak",
+        "cutting_torque_peak",
+        _overload_torque,
+        "torque",
+        "N*m",
+        ("axial_depth", "radial_width", "feed_per_tooth"),
+        "the overload the spindle is rated for",
+        needs=("rated_speed",),
+        causes=(("rated_power", 1.0),),
+    ),
+    Rule(
+        "spindle-speed",
+        "spindle_speed",
+        _input("max_speed"),
+        "spindle_speed",
+        "rpm",
+        ("spindle_speed",),
+        "the machine's max_speed",
+    ),
+    Rule(
+        "spindle-speed-low",
+        "spindle_speed",
+        _input("min_speed"),
+        "spindle_speed",
+        "rpm",
+        ("spindle_speed",),
+        "the machine's min_speed",
+        sense="minimum",
+    ),
+    Rule(
+        "tool-speed",
+        "spindle_speed",
+        _input("tool_max_speed"),
+        "spindle_speed",
+        "rpm",
+        ("spindle_speed",),
+        "the cutter's max_speed",
+        missing="give the cutter's max_speed, as its maker marks it",
+    ),
+    Rule(
+        "feed-rate",
+        "feed_rate",
+        _input("max_feed"),
+        "feed_rate",
+        "mm/min",
+        ("feed_per_tooth", "spindle_speed"),
+        "the machine's max_feed",
+    ),
+    Rule(
+        "axis-thrust",
+        "thrust_demand",
+        _usable_thrust,
+        "force",
+        "N",
+        ("axial_depth", "radial_width", "feed_per_tooth"),
+        "the axes' thrust over its safety factor; the demand has run-out and the dynamic factor in it",
+        needs=("thrust", "runout"),
+        causes=(("thrust", 1.0),),
+    ),
+    Rule(
+        "chip-thin",
+        "chip_thickness_max",
+        _rubbing_floor,
+        "length",
+        "mm",
+        ("feed_per_tooth",),
+        "minimum-chip ratio times edge radius: thinner chips rub",
+        needs=("min_chip_ratio", "edge_radius"),
+        sense="minimum",
+        causes=(("min_chip_ratio", 1.0), ("edge_radius", 1.0)),
+    ),
+    Rule(
+        "cut-depth",
+        "axial_depth",
+        _input("flute_length"),
+        "length",
+        "mm",
+        ("axial_depth",),
+        "the cutter's flute length",
+    ),
+    Rule(
+        "bending",
+        "bending_demand",
+        _working_stress,
+        "stress",
+        "N/mm^2",
+        ("radial_width", "axial_depth", "feed_per_tooth"),
+        "substrate strength over its safety factor; the demand has run-out and the dynamic factor in it",
+        needs=("strength", "runout"),
+        causes=(("strength", 1.0),),
+    ),
+    Rule(
+        "deflection",
+        "deflection_total",
+        _input("deflection_allowed"),
+        "length",
+        "mm",
+        ("radial_width", "axial_depth", "feed_per_tooth"),
+        "half the allowance left on the wall",
+        severity="advice",
+        needs=("tool_tip_stiffness", "youngs_modulus"),
+        missing="give the recipe a tolerance or an allowance",
+    ),
+    Rule(
+        "surface-speed",
+        "cutting_speed",
+        _input("speed_high"),
+        "surface_speed",
+        "m/min",
+        ("spindle_speed",),
+        "the table's band for material and substrate",
+        severity="advice",
+        missing="no cutting-speed row for this material and substrate",
+    ),
+    Rule(
+        "chip-thick",
+        "chip_thickness_runout",
+        _input("chip_ceiling"),
+        "length",
+        "mm",
+        ("feed_per_tooth",),
+        "the table's thickest chip for material and diameter",
+        severity="advice",
+        needs=("runout",),
+        missing="no chip-ceiling row for this material",
+    ),
 )
 
 
@@ -138,16 +241,19 @@ def rules(case: Case) -> tuple[Rule, ...]:
     """Give the rules as they stand for this case: deflection is hard where the recipe names a tolerance."""
     if case.recipe.tolerance is None:
         return RUNG_ORDER
-    hard = {"severity": "hard", "origin": "the recipe's tolerance"}
-    return tuple(replace(rule, **hard) if rule.name == "deflection" else rule for rule in RUNG_ORDER)
+    return tuple(_to_tolerance(rule) if rule.name == "deflection" else rule for rule in RUNG_ORDER)
+
+
+def _to_tolerance(rule: Rule) -> Rule:
+    return replace(rule, severity="hard", origin="the recipe's tolerance")
 
 
 def use_of(rule: Rule, case: Case, numbers: Numbers) -> Array | None:
-    """Share of the limit that is used: demand over limit, or limit over demand for a minimum; None unjudged."""
+    """Share of the limit that is used: limit over demand for a minimum; None where it is not judged."""
     limit = rule.limit(case, numbers)
     if limit is None:
         return None
-    demand = getattr(numbers, rule.demand)
+    demand: Array = getattr(numbers, rule.demand)
     return limit / demand if rule.sense == "minimum" else demand / limit
 
 

@@ -197,7 +197,12 @@ def _bending(case: Case, knobs: Knobs, force: Array) -> tuple[Array, Array, Arra
     shape = {
         name: case[name]
         for name in (
-            "flute_length", "fluted_diameter", "neck_end", "neck_diameter", "shank_diameter", "stickout",
+            "flute_length",
+            "fluted_diameter",
+            "neck_end",
+            "neck_diameter",
+            "shank_diameter",
+            "stickout",
         )
     }
     load_height = np.asarray(knobs.axial_depth) / 2

@@ -73,7 +73,8 @@ class Promise:
         loads = [self._ratio(numbers, name) / self.share for name in PROMISED + PROMISED_ON_RUNGS]
         uses = hard_uses(self.case, numbers)
         held = [uses[name] for name in uses if name in self.held and name != "chip-thin"]
-        return np.max(np.broadcast_arrays(*loads, *held), axis=0)
+        strain: NDArray[np.float64] = np.max(np.broadcast_arrays(*loads, *held), axis=0)
+        return strain
 
     def kept(self, numbers: Numbers) -> NDArray[np.bool_]:
         """Say where the whole promise is kept, the rubbing floor included."""
@@ -85,13 +86,17 @@ class Promise:
 
     def loads_met(self, numbers: Numbers) -> NDArray[np.intp]:
         """Count the promised loads that are down far enough; a child that breaks what held counts none."""
-        met = np.sum([self._ratio(numbers, name) <= self.share for name in PROMISED], axis=0)
+        ratios = np.array([self._ratio(numbers, name) for name in PROMISED])
+        met = np.sum(ratios <= self.share, axis=0)
         return np.where(self.broken_anywhere(numbers), -1, met)
 
     def broken_anywhere(self, numbers: Numbers) -> NDArray[np.bool_]:
         """Say where a hard limit that held is broken."""
         uses = hard_uses(self.case, numbers)
-        return np.any(np.broadcast_arrays(*(uses[name] > 1 for name in self.held)), axis=0)
+        broken: NDArray[np.bool_] = np.any(
+            np.broadcast_arrays(*(uses[name] > 1 for name in self.held)), axis=0
+        )
+        return broken
 
     def broken(self, numbers: Numbers) -> list[str]:
         """Name the hard limits that the parent keeps and one child does not."""
@@ -100,9 +105,11 @@ class Promise:
 
     def demands(self, numbers: Numbers) -> list[Demand]:
         """Give every promised load of one child beside its parent's."""
-        names = PROMISED + PROMISED_ON_RUNGS
-        return [Demand(name, float(getattr(self.parent, name)), float(getattr(numbers, name))) for name in names]
+        return [
+            Demand(name, float(getattr(self.parent, name)), float(getattr(numbers, name)))
+            for name in PROMISED + PROMISED_ON_RUNGS
+        ]
 
     def _ratio(self, numbers: Numbers, name: str) -> Array:
-        parent = getattr(self.parent, name)
-        return getattr(numbers, name) / parent if parent else np.zeros_like(getattr(numbers, name))
+        parent, child = float(getattr(self.parent, name)), np.asarray(getattr(numbers, name), dtype=float)
+        return child / parent if parent else np.zeros_like(child)

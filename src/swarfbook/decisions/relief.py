@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +13,8 @@ from swarfbook.decisions.limits import Rule, hard_uses, rules, use_of
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.rounding import Written, rounded_down, rounded_up
 
-DOWN = np.linspace(0.98, 0.2, 60)
-UP = np.geomspace(1.02, 6.0, 60)
+POINTS = 8  # looked at in each of two rounds: over the whole range, then just short of the first that eases
+LOWEST, HIGHEST = 0.2, 6.0  # a knob is moved to no less and no more than this share of what it is
 PHRASES = {
     "axial_depth": "{} deep",
     "radial_width": "{} wide",
@@ -45,7 +45,7 @@ class Relief:
 
 
 def relief(check: Check, limit: Limit) -> Relief | None:
-    """Find the smallest change that brings a tight or broken limit to the book's threshold; None if none does."""
+    """Find the smallest change that brings a strained limit to the book's threshold; None if none does."""
     if limit.verdict not in ("tight", "over"):
         return None
     rule = next(rule for rule in rules(check.case) if rule.name == limit.name)
@@ -59,18 +59,26 @@ def relief(check: Check, limit: Limit) -> Relief | None:
 def _along(check: Check, rule: Rule, knob: str) -> Relief | None:
     case = check.case
     upwards = rule.sense == "minimum"
-    start = getattr(nominal_knobs(case), knob)
-    values = start * (UP if upwards else DOWN)
     key = "feed_rate" if knob == "feed_per_tooth" and case.recipe.feed_rate is not None else knob
-    to_key = case["flutes"] * case["spindle_speed"] if key == "feed_rate" else 1.0
-    written = [_rounded(case, key, value * to_key, upwards=upwards) for value in values]
-    numbers = _numbers(case, knob, np.array([one.si / to_key for one in written]))
-    use = use_of(rule, case, numbers)
-    good = np.flatnonzero((np.asarray(use) <= tight_threshold(case)) & _holds_as_before(check, numbers))
-    if use is None or not good.size:
-        return None
-    first = int(good[0])
-    return Relief(rule.name, key, written[first].text, float(np.asarray(use)[first]))
+    per_key = case["flutes"] * case["spindle_speed"] if key == "feed_rate" else 1.0
+    start = getattr(nominal_knobs(case), knob)
+    shares = np.geomspace(1.0, HIGHEST if upwards else LOWEST, POINTS + 1)
+    found = None
+    for _ in range(2):
+        written = [_rounded(case, key, start * share * per_key, upwards=upwards) for share in shares[1:]]
+        first, use = _first_good(check, rule, knob, np.array([one.si / per_key for one in written]))
+        if first is None:
+            return found
+        found = Relief(rule.name, key, written[first].text, use)
+        shares = np.geomspace(shares[first], shares[first + 1], POINTS + 1)
+    return found
+
+
+def _first_good(check: Check, rule: Rule, knob: str, values: NDArray[np.float64]) -> tuple[int | None, float]:
+    numbers = _numbers(check.case, knob, values)
+    use = np.broadcast_to(np.asarray(use_of(rule, check.case, numbers), dtype=float), values.shape)
+    good = np.flatnonzero((use <= tight_threshold(check.case)) & _holds_as_before(check, numbers))
+    return (int(good[0]), float(use[good[0]])) if good.size else (None, np.nan)
 
 
 def _rounded(case: Case, key: str, si: float, *, upwards: bool) -> Written:
@@ -79,11 +87,13 @@ def _rounded(case: Case, key: str, si: float, *, upwards: bool) -> Written:
 
 def _numbers(case: Case, knob: str, values: NDArray[np.float64]) -> Numbers:
     knobs = nominal_knobs(case)
-    filled = {name: np.full(values.shape, getattr(knobs, name)) for name in knobs.__slots__}
+    filled = {field.name: np.full(values.shape, getattr(knobs, field.name)) for field in fields(knobs)}
     return evaluate(case, replace(knobs, **(filled | {knob: values})))
 
 
 def _holds_as_before(check: Check, numbers: Numbers) -> NDArray[np.bool_]:
     before = hard_uses(check.case, check.numbers)
     after = hard_uses(check.case, numbers)
-    return np.all(np.broadcast_arrays(*(after[name] <= max(1.0, float(before[name])) for name in after)), axis=0)
+    held = [after[name] <= max(1.0, float(before[name])) for name in after]
+    all_held: NDArray[np.bool_] = np.all(np.broadcast_arrays(*held), axis=0)
+    return all_held

@@ -1,8 +1,8 @@
 """Finding the knobs that keep a promise and lose the least removal rate.
 
-Load is not monotone in depth (the load's arm grows as depth falls), so depth and width are searched over their
-whole range, coarse and then fine; for each pair the largest feed that keeps the promise is solved for, since less
-feed never raises a load.
+Load is not monotone in depth (the load's arm grows as depth falls), so depth and width are searched over
+their whole range, coarse and then fine; for each pair the largest feed that keeps the promise is solved for,
+since less feed never raises a load.
 """
 
 from __future__ import annotations
@@ -69,8 +69,10 @@ def largest_feed(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
     inside = (strain_low <= 0) & (strain_high > 0)
     found = np.where(strain_high <= 0, high, low)
     found[inside] = _illinois(
-        promise, knobs.take(np.flatnonzero(inside)),
-        (low[inside], strain_low[inside]), (high[inside], strain_high[inside]),
+        promise,
+        knobs.take(np.flatnonzero(inside)),
+        (low[inside], strain_low[inside]),
+        (high[inside], strain_high[inside]),
     )
     return found
 
