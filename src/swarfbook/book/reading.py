@@ -139,7 +139,7 @@ def _broken(text: str, message: str, *, where: str) -> SwarfbookError:
 
 
 def _count(value: object) -> int:
-    """Count the keys and list elements of a file, all the way down."""
+    """Count the keys of a file, all the way down."""
     if isinstance(value, dict):
         return len(value) + sum(map(_count, value.values()))
-    return len(value) + sum(map(_count, value)) if isinstance(value, list) else 0
+    return sum(map(_count, value)) if isinstance(value, list) else 0

@@ -1,21 +1,23 @@
 """Readers of single values: each takes what stands in a file and gives what a record holds.
 
-A reader raises `RefusedError` (a `ValueError`) whose message says what would do, in one line; where the value
-stands and what was found is added by `records.parsing`.
+A reader raises `RefusedError` (a `ValueError`) whose message says what would do, in one line; where the
+value stands and what was found is added by `records.reader`. They are plain classes: each dataclass would
+cost every command a millisecond at start.
 """
 
 import math
 import re
 import unicodedata
-from dataclasses import dataclass
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
-from pydantic import BaseModel, GetCoreSchemaHandler
+from pydantic import GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from swarfbook import quantities
 from swarfbook.errors import did_you_mean
+from swarfbook.records.base import Record
 
 ID_LENGTH = 80
 ID_PATTERN = re.compile(r"[a-z0-9][a-z0-9-]*\Z", re.ASCII)
@@ -30,19 +32,16 @@ class RefusedError(ValueError):
     """A value that will not do; the message says what would."""
 
 
-@dataclass(frozen=True, slots=True)
 class Leaf:
-    """A reader of one value, as pydantic metadata: `Annotated[float, SomeLeaf()]`."""
+    """A reader of one value, as pydantic metadata: `Annotated[float, SomeLeaf()]`.
 
-    @property
-    def dimension(self) -> str | None:
-        """Dimension of the value as `quantities` names it; None for words, texts and whole numbers."""
-        return None
+    Attributes:
+        dimension: dimension of the value as `quantities` names it; None for words, texts and whole numbers.
+        choices: the closed list the value comes from; None where there is none.
+    """
 
-    @property
-    def choices(self) -> tuple[str, ...] | None:
-        """The closed list the value is chosen from; None where there is none."""
-        return None
+    dimension: str | None = None
+    choices: tuple[str, ...] | None = None
 
     def read(self, raw: object) -> object:
         """Give the value a record holds; raises `ValueError` with what would do."""
@@ -54,105 +53,125 @@ class Leaf:
         return core_schema.no_info_plain_validator_function(self.read)
 
 
-@dataclass(frozen=True, slots=True)
 class Measure(Leaf):
-    """A value with a dimension, read to SI and held to a range.
+    """A value with a dimension, read to SI and held to a range."""
 
-    Attributes:
-        of: dimension as `quantities` names it.
-        low, high: bounds [SI unit of the dimension].
-        closed: which bounds may stand themselves: any of "low" and "high".
-        span: the range in words, for the message.
-    """
+    def __init__(
+        self,
+        dimension: str,
+        *,
+        low: float = 0.0,
+        high: float = math.inf,
+        closed: tuple[str, ...] = (),
+        span: str = "a value above 0",
+    ) -> None:
+        """Set the dimension and the range.
 
-    of: str
-    low: float = 0.0
-    high: float = math.inf
-    closed: tuple[str, ...] = ()
-    span: str = "a value above 0"
-
-    @property
-    def dimension(self) -> str:
-        """Dimension of the value as `quantities` names it."""
-        return self.of
+        Args:
+            dimension: dimension as `quantities` names it.
+            low: lower bound [SI unit of the dimension].
+            high: upper bound [SI unit of the dimension].
+            closed: the bounds that may stand themselves, "low" and "high".
+            span: the range in words, for the message.
+        """
+        self.dimension = dimension
+        self._of = dimension
+        self._low, self._high = low, high
+        self._closed, self._span = closed, span
 
     def read(self, raw: object) -> float:
         """Give the SI value; raises `ValueError` for a wrong unit, a value out of range or not finite."""
         if isinstance(raw, bool):
             raise RefusedError("write a number, not true or false")
-        value = quantities.parse(raw, self.of)
+        value = quantities.parse(raw, self._of)
         if not math.isfinite(value):
             raise RefusedError("write a finite number")
         if not self._holds(value):
-            raise RefusedError(f"write {self.span}")
+            raise RefusedError(f"write {self._span}")
         if value and not SMALLEST <= abs(value) <= LARGEST:
             raise RefusedError("no workshop has a value of that size; check the unit")
-        return value + 0.0
+        return value + 0.0  # turns -0.0 into 0.0
 
     def _holds(self, value: float) -> bool:
-        low = value >= self.low if "low" in self.closed else value > self.low
-        high = value <= self.high if "high" in self.closed else value < self.high
+        low = value >= self._low if "low" in self._closed else value > self._low
+        high = value <= self._high if "high" in self._closed else value < self._high
         return low and high
 
 
-@dataclass(frozen=True, slots=True)
+class Pair(Leaf):
+    """A list of exactly two values, as the points of a torque curve are."""
+
+    def __init__(self, first: Measure, second: Measure) -> None:
+        """Set the readers of the two values."""
+        self._leaves = (first, second)
+
+    def read(self, raw: object) -> tuple[float, ...]:
+        """Give both values; raises `ValueError` for a list of another length and as its readers do."""
+        if not isinstance(raw, list) or len(raw) != len(self._leaves):
+            raise RefusedError("write a list of two")
+        return tuple(leaf.read(value) for leaf, value in zip(self._leaves, raw, strict=True))
+
+
 class Plain(Leaf):
-    """A bare number whose key carries the unit, 0 or above; only the run log has them."""
+    """A bare number whose unit is known from its key or stands beside it; only the run log has them."""
+
+    def __init__(self, low: float = -LARGEST) -> None:
+        """Set the lowest number that may stand."""
+        self._low = low
 
     def read(self, raw: object) -> float:
         """Give the number; raises `RefusedError` for anything else."""
-        if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw <= LARGEST:
-            raise RefusedError("write a number of 0 or above")
+        if isinstance(raw, bool) or not isinstance(raw, int | float) or not self._low <= raw <= LARGEST:
+            raise RefusedError("write a number" + (f" of {self._low:g} or above" if self._low >= 0 else ""))
         return float(raw)
 
 
-@dataclass(frozen=True, slots=True)
 class Whole(Leaf):
     """A whole number between two bounds, both included."""
 
-    low: int
-    high: int
+    def __init__(self, low: int, high: int) -> None:
+        """Set the bounds."""
+        self._low, self._high = low, high
 
     def read(self, raw: object) -> int:
         """Give the number; raises `RefusedError` for anything else, `true` and `2.0` among it."""
-        if isinstance(raw, bool) or not isinstance(raw, int) or not self.low <= raw <= self.high:
-            raise RefusedError(f"write a whole number from {self.low} to {self.high}, without quotes")
+        if isinstance(raw, bool) or not isinstance(raw, int) or not self._low <= raw <= self._high:
+            raise RefusedError(f"write a whole number from {self._low} to {self._high}, without quotes")
         return raw
 
 
-@dataclass(frozen=True, slots=True)
 class Word(Leaf):
     """A word from a closed list."""
 
-    words: tuple[str, ...]
+    choices: tuple[str, ...]
 
-    @property
-    def choices(self) -> tuple[str, ...]:
-        """The words that may stand."""
-        return self.words
+    def __init__(self, words: tuple[str, ...]) -> None:
+        """Set the words that may stand."""
+        self.choices = words
 
     def read(self, raw: object) -> str:
         """Give the word; raises `RefusedError` with the nearest ones."""
         if not isinstance(raw, str):
-            raise RefusedError(f"write one of {', '.join(self.words)}, in quotes")
-        if raw not in self.words:
-            raise RefusedError(did_you_mean(raw, self.words))
+            raise RefusedError(f"write one of {', '.join(self.choices)}, in quotes")
+        if raw not in self.choices:
+            raise RefusedError(did_you_mean(raw, self.choices))
         return raw
 
 
-@dataclass(frozen=True, slots=True)
 class Text(Leaf):
     """A text of a person: one line, or several for notes."""
 
-    lines: bool = False
+    def __init__(self, *, lines: bool = False) -> None:
+        """Set whether line breaks and an empty text will do."""
+        self._lines = lines
 
     def read(self, raw: object) -> str:
         """Give the text; raises `RefusedError` for an empty name and for control characters."""
         if not isinstance(raw, str):
             raise RefusedError("write a text in quotes")
-        if any(_drives_a_terminal(char) and not (self.lines and char in "\n\r\t") for char in raw):
+        if any(_drives_a_terminal(char) and not (self._lines and char in "\n\r\t") for char in raw):
             raise RefusedError("take out the control characters")
-        if not self.lines and not 0 < len(raw.strip()) <= NAME_LENGTH:
+        if not self._lines and not 0 < len(raw.strip()) <= NAME_LENGTH:
             raise RefusedError(f"write a text of 1 to {NAME_LENGTH} characters")
         return raw
 
@@ -161,21 +180,20 @@ def _drives_a_terminal(char: str) -> bool:
     return unicodedata.category(char) in {"Cc", "Cs", "Zl", "Zp"} or char in BIDI
 
 
-@dataclass(frozen=True, slots=True)
 class Pattern(Leaf):
     """A text of one fixed form."""
 
-    form: re.Pattern[str]
-    remedy: str
+    def __init__(self, form: re.Pattern[str], remedy: str) -> None:
+        """Set the form and what to say of a text of another."""
+        self._form, self._remedy = form, remedy
 
     def read(self, raw: object) -> str:
         """Give the text; raises `RefusedError` where it has another form."""
-        if not isinstance(raw, str) or not self.form.match(raw):
-            raise RefusedError(self.remedy)
+        if not isinstance(raw, str) or not self._form.match(raw):
+            raise RefusedError(self._remedy)
         return raw
 
 
-@dataclass(frozen=True, slots=True)
 class Id(Leaf):
     """The id of a record: the stem of its file."""
 
@@ -183,19 +201,18 @@ class Id(Leaf):
         """Give the id; raises `RefusedError` for a path or anything else that is not one."""
         if not isinstance(raw, str):
             raise RefusedError("write an id in quotes")
-        if len(raw) > ID_LENGTH:
-            raise RefusedError(f"an id has at most {ID_LENGTH} characters")
-        if not ID_PATTERN.match(raw):
-            raise RefusedError("an id is lower-case letters, digits and hyphens, not a path")
-        return raw
+        return check_id(raw)
 
 
 def check_id(text: str) -> str:
-    """Give an id back; raises `RefusedError` where it is none."""
-    return Id().read(text)
+    """Give an id back; raises `RefusedError` where the text is none."""
+    if len(text) > ID_LENGTH:
+        raise RefusedError(f"an id has at most {ID_LENGTH} characters")
+    if not ID_PATTERN.match(text):
+        raise RefusedError("an id is lower-case letters, digits and hyphens, not a path")
+    return text
 
 
-@dataclass(frozen=True, slots=True)
 class Moment(Leaf):
     """A moment in ISO 8601; without an offset it is taken as UTC."""
 
@@ -211,20 +228,32 @@ class Moment(Leaf):
         return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
-@dataclass(frozen=True, slots=True)
-class Keyed:
-    """Read a table by a model, keep it as a plain dict of what is there."""
+class Free(Leaf):
+    """A table whose keys are not ours to check."""
 
-    model: type[BaseModel]
+    def read(self, raw: object) -> dict[str, Any]:
+        """Give the table; raises `RefusedError` for anything else."""
+        if not isinstance(raw, Mapping):
+            raise RefusedError("write an object")
+        return dict(raw)
+
+
+class Keyed:
+    """A table read by a model and kept as a plain dict of what is there."""
+
+    def __init__(self, model: type[Record]) -> None:
+        """Set the model."""
+        self.model = model
 
     def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Validate with the model, then drop what is left out."""
         del source
-        return core_schema.no_info_after_validator_function(_present, handler.generate_schema(self.model))
+        return core_schema.no_info_after_validator_function(given, handler.generate_schema(self.model))
 
 
-def _present(record: BaseModel) -> dict[str, Any]:
-    return {key: value for key, value in record if value is not None}
+def given(record: Record) -> dict[str, Any]:
+    """Give the values of a record that are there, by attribute."""
+    return {name: value for name, value in record if value is not None}
 
 
 def from_zero(dimension: str) -> Measure:
@@ -249,7 +278,8 @@ SpindleSpeed = Annotated[float, Measure("spindle_speed")]
 FeedRate = Annotated[float, Measure("feed_rate")]
 FeedPerTooth = Annotated[float, Measure("feed_per_tooth")]
 Power = Annotated[float, Measure("power")]
-Torque = Annotated[float, Measure("torque")]
+PowerFromZero = Annotated[float, from_zero("power")]
+CurvePoint = Annotated[tuple[float, float], Pair(Measure("spindle_speed"), Measure("torque"))]
 Force = Annotated[float, Measure("force")]
 Stress = Annotated[float, Measure("stress")]
 StressFromZero = Annotated[float, from_zero("stress")]

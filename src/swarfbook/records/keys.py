@@ -1,12 +1,11 @@
-"""The keys of each kind of record, as data: for the reader's messages, the writer's order and the screen."""
+"""The keys of each kind of record, as data: for the reader, the writer's order and the screen."""
 
 from __future__ import annotations
 
 import types
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Union, get_args, get_origin
+from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
@@ -29,25 +28,34 @@ MODELS: dict[str, type[Record]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(NamedTuple):
     """One key of a table.
 
     Attributes:
         name: the key as it stands in the file.
         attribute: the attribute of the model that holds it.
         required: it must stand.
-        leaf: reader of the value, or of each value of a list; None for tables and pairs.
-        table: model of the table, or of each table of a list; None for values.
-        many: the value is a list.
+        of: reader of the value, or model of the table.
+        many: the value is a list of those.
+        as_dict: the table is kept as a plain dict.
     """
 
     name: str
     attribute: str
     required: bool
-    leaf: Leaf | None
-    table: type[Record] | None
+    of: Leaf | type[Record]
     many: bool
+    as_dict: bool
+
+    @property
+    def leaf(self) -> Leaf | None:
+        """Reader of the value, or of each value of a list; None for a table."""
+        return self.of if isinstance(self.of, Leaf) else None
+
+    @property
+    def table(self) -> type[Record] | None:
+        """Model of the table, or of each table of a list; None for a value."""
+        return None if isinstance(self.of, Leaf) else self.of
 
 
 @cache
@@ -58,31 +66,26 @@ def keys_of(model: type[Record]) -> dict[str, Key]:
 
 
 def _key(attribute: str, field: FieldInfo) -> Key:
-    leaf, table, many = _kind(field.annotation, tuple(field.metadata))
-    return Key(field.alias or attribute, attribute, field.is_required(), leaf, table, many)
+    of, many = _reader(field.annotation, tuple(field.metadata))
+    name, required = field.alias or attribute, field.is_required()
+    if isinstance(of, Keyed):
+        return Key(name, attribute, required, of.model, many, as_dict=True)
+    return Key(name, attribute, required, of, many, as_dict=False)
 
 
-def _kind(annotation: object, metadata: tuple[object, ...]) -> tuple[Leaf | None, type[Record] | None, bool]:
+def _reader(annotation: Any, metadata: tuple[object, ...]) -> tuple[Any, bool]:  # noqa: ANN401
     """Find the reader or the table behind an annotation, and whether there is a list of them."""
     for item in metadata:
-        if isinstance(item, Leaf):
-            return item, None, False
-        if isinstance(item, Keyed):
-            return _kind(item.model, ())
+        if isinstance(item, Leaf | Keyed):
+            return item, False
     origin, args = get_origin(annotation), get_args(annotation)
     if origin is Annotated:
-        return _kind(args[0], args[1:])
+        return _reader(args[0], args[1:])
     if origin in (Union, types.UnionType):
-        return _kind(next(arg for arg in args if arg is not types.NoneType), ())
+        return _reader(next(arg for arg in args if arg is not types.NoneType), ())
     if origin is tuple:
-        return (*_kind(args[0], ())[:2], True) if args[-1] is ... else (None, None, False)
-    return None, _table(annotation), False
-
-
-def _table(annotation: object) -> type[Record] | None:
-    if isinstance(annotation, type) and issubclass(annotation, Record):
-        return annotation
-    return None
+        return _reader(args[0], ())[0], True
+    return annotation, False
 
 
 def find(kind: str, dotted: str) -> Key | None:
@@ -95,19 +98,19 @@ def find(kind: str, dotted: str) -> Key | None:
     return key
 
 
-def walk(model: type[Record], prefix: str = "") -> Iterator[tuple[str, Key]]:
-    """Yield every key with its dotted place: tables by their keys, lists of tables as one key."""
+def walk(model: type[Record], prefix: str = "") -> Iterator[str]:
+    """Yield every key by its dotted place: tables by their keys, lists of tables as one key."""
     for key in keys_of(model).values():
         place = prefix + key.name
         if key.table and not key.many:
             yield from walk(key.table, place + ".")
         else:
-            yield place, key
+            yield place
 
 
 def record_keys(kind: str) -> tuple[str, ...]:
     """Give the dotted keys of a kind of record, in the order in which they are written."""
-    return tuple(place for place, _ in walk(MODELS[kind]))
+    return tuple(walk(MODELS[kind]))
 
 
 def dimension(kind: str, dotted: str) -> str | None:

@@ -4,11 +4,10 @@ from collections.abc import Iterator, Set
 from itertools import pairwise
 from typing import Annotated, Literal, get_args
 
-from pydantic import Field
-
 from swarfbook.records.base import Fault, Record, Values, above
 from swarfbook.records.fields import (
     Acceleration,
+    CurvePoint,
     Damping,
     Duty,
     FeedRate,
@@ -17,12 +16,11 @@ from swarfbook.records.fields import (
     LengthFromZero,
     Name,
     Power,
+    PowerFromZero,
     Share,
     SpindleSpeed,
     Stiffness,
-    Torque,
     Word,
-    from_zero,
 )
 
 Motor = Literal["induction", "universal", "servo"]
@@ -45,12 +43,12 @@ class Spindle(Record):
     rated_speed: SpindleSpeed | None = None
     min_speed: SpindleSpeed
     max_speed: SpindleSpeed
-    speeds: Annotated[tuple[SpindleSpeed, ...], Field(min_length=1)] | None = None
+    speeds: tuple[SpindleSpeed, ...] | None = None
     rating: Annotated[Rating, Word(get_args(Rating))] | None = None
     efficiency: Share | None = None
-    idle_power: Annotated[float, from_zero("power")] | None = None
+    idle_power: PowerFromZero | None = None
     overload: Overload | None = None
-    torque_curve: Annotated[tuple[tuple[SpindleSpeed, Torque], ...], Field(min_length=1)] | None = None
+    torque_curve: tuple[CurvePoint, ...] | None = None
     runout: LengthFromZero | None = None
 
 
@@ -76,7 +74,7 @@ class ToolTip(Record):
     """The machine as felt at the collet nose: stiffness [N/m] and modes of vibration."""
 
     stiffness: Stiffness | None = None
-    modes: Annotated[tuple[Mode, ...], Field(min_length=1)] | None = None
+    modes: tuple[Mode, ...] | None = None
 
 
 class Machine(Record):
@@ -97,6 +95,9 @@ class Machine(Record):
             yield "spindle.rated_speed", "write a speed not above max_speed"
         if above(values, "spindle.rated_power", "spindle.overload.power"):
             yield "spindle.overload.power", "write a power not below rated_power, or leave overload out"
+        for key in ("spindle.speeds", "spindle.torque_curve", "tool_tip.modes"):
+            if values.get(key) == ():
+                yield key, "write at least one, or leave it out"
         yield from _dial(values)
         yield from _curve(values)
 

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal, overload
 
-from pydantic import ValidationError
-
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import complaints
 from swarfbook.records.base import Record
-from swarfbook.records.keys import MODELS, find, keys_of
+from swarfbook.records.keys import find
 from swarfbook.records.machine import Machine
 from swarfbook.records.material import Material
+from swarfbook.records.reader import Reader
 from swarfbook.records.recipe import Recipe
 from swarfbook.records.run import Run
 from swarfbook.records.settings import BookSettings
 from swarfbook.records.tool import Tool
-from swarfbook.records.values import found_at, of_record, present, readable
 
 Raw = Mapping[str, Any]
 
@@ -53,26 +51,12 @@ def parse(kind: str, raw: Raw, *, where: str) -> Record:
     problems = list(complaints.about_schema(kind, raw, where=where))
     if problems and isinstance(raw.get("schema"), str):
         raise SwarfbookError(*problems)
-    model = MODELS[kind]
-    body = _body(model, raw)
-    record, values = None, {}
-    try:
-        record = model.model_validate(body)
-        values = of_record(record)
-    except ValidationError as error:
-        problems += complaints.about_values(kind, error, where=where)
-        values = readable(model, body)
-    for key, remedy in model.relations(values, set(present(body))):
-        problems.append(complaints.about_relation(kind, key, remedy, found=found_at(body, key), where=where))
-    if record is None or problems:
+    reader = Reader(kind, where)
+    record = reader.read({key: value for key, value in raw.items() if key != "schema"})
+    problems += reader.problems
+    if problems:
         raise SwarfbookError(*problems)
     return record
-
-
-def _body(model: type[Record], raw: Raw) -> dict[str, Any]:
-    """Give the file without its schema and without nulls; a table it must have is there, if empty."""
-    tables: dict[str, Any] = {key.name: {} for key in keys_of(model).values() if key.table and key.required}
-    return tables | {key: value for key, value in raw.items() if key != "schema" and value is not None}
 
 
 def read_value(kind: str, dotted: str, raw: object) -> object:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import ConfigDict, Field
 
 from swarfbook.records.base import Record
-from swarfbook.records.fields import Digest, Moment, Name, Notes, Plain, Ratio, RecordId, Text, Word
+from swarfbook.records.fields import Digest, Free, Moment, Name, Notes, Plain, Ratio, RecordId, Text, Word
 
 Outcome = Literal[
     "clean", "chatter", "rubbing", "chip-welding", "recutting", "chips-packed", "melted", "scorched",
@@ -19,7 +19,7 @@ Side = Literal["shaft", "input"]
 class Reading(Record):
     """What a meter showed: the number, its unit and the side of the motor it was read on."""
 
-    value: float = Field(allow_inf_nan=False)
+    value: Annotated[float, Plain()]
     unit: Annotated[str, Text()]
     side: Annotated[Side, Word(get_args(Side))] | None = None
 
@@ -33,11 +33,11 @@ class Run(Record):
     at: Annotated[datetime, Moment()]
     recipe: RecordId
     digest: Digest | None = None
-    snapshot: dict[str, Any] = Field(default_factory=dict)
+    snapshot: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
     feed_override: Ratio = 1.0
     speed_override: Ratio = 1.0
     cutter: Name | None = None
-    minutes: Annotated[float, Plain()]
+    minutes: Annotated[float, Plain(low=0.0)]
     outcome: Annotated[Outcome, Word(get_args(Outcome))]
     power: Reading | None = None
     power_peak: Reading | None = None
