@@ -19,3 +19,8 @@ def make_book(tmp_path: Path) -> Callable[..., Path]:
         return books.make_book(tmp_path / name, **changes)
 
     return make
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add `--long`: the long forms of tests that draw at random."""
+    parser.addoption("--long", action="store_true", help="draw many more random cases")
