@@ -14,6 +14,7 @@ from swarfbook.book.reading import fail, is_folder, trouble
 VARIABLE = "SWARFBOOK_BOOK"
 DEMO_NOTE = "no book here: showing the demo workshop (`swarfbook init --demo DIR` makes a copy to work in)"
 OWNER_WRITES = 0o200
+IGNORED = ".lock\n*.tmp\n"
 EMPTY = 'schema = "book/1"\ntitle = "{title}"\n'
 
 
@@ -65,6 +66,7 @@ def create(target: Path, *, demo: bool) -> Path:
             _copy_demo(target)
         else:
             _begin(target)
+        (target / ".gitignore").write_text(IGNORED, encoding="utf-8")
     except OSError as error:
         raise trouble(where, "written", error) from error
     return target

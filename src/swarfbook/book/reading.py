@@ -110,11 +110,21 @@ def parse_toml(data: bytes, *, where: str) -> dict[str, Any]:
         raw = tomllib.loads(text)
     except RecursionError as error:
         raise fail(where, "values are nested deeper than in any record") from error
-    except ValueError as error:
+    except tomllib.TOMLDecodeError as error:
         raise _broken(text, str(error), where=where) from error
+    except ValueError as error:
+        raise fail(where, "a number has more digits than any record needs") from error
     if _count(raw) > MOST_KEYS:
         raise fail(where, f"this file has more than {MOST_KEYS} keys, which no record needs")
     return raw
+
+
+def reads_as(text: str, meant: dict[str, Any]) -> bool:
+    """Say whether a text is TOML that holds exactly what is meant."""
+    try:
+        return tomllib.loads(text) == meant
+    except ValueError:
+        return False
 
 
 def decode(data: bytes, *, where: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from swarfbook.book.reading import (
     fail,
     parse_toml,
     read_bytes,
+    reads_as,
     sha256,
     stamp,
     trouble,
@@ -35,7 +36,7 @@ def save(root: Path, kind: str, record: str, values: Mapping[str, Any], *, seen:
     try:
         with locked(root):
             before = _before(path, seen, where=where)
-            meant, data = _text(kind, before, values, where=where)
+            meant, data = _text(kind, before, _as_read(values), where=where)
             path.parent.mkdir(exist_ok=True)
             write_atomically(path, data)
             return Read(meant, sha256(data), stamp(path) or NO_STAMP)
@@ -68,13 +69,32 @@ def _text(
     schema = {"schema": f"{kind}/1"}
     meant = merged(schema if before is None else parse_toml(before, where=where), values)
     parse(kind, meant, where=where)
+    for text in _candidates(kind, before, meant if before is None else values, where=where):
+        if reads_as(text, meant):
+            return meant, text.encode()
+    raise fail(where, CLUMSY)
+
+
+def _candidates(kind: str, before: bytes | None, values: Mapping[str, Any], *, where: str) -> Iterator[str]:
+    """Yield texts that should hold what is meant, the tidiest first."""
     if before is None:
-        data = new_document(kind, meant).encode()
-    else:
-        data = edit(decode(before, where=where), values, where=where).encode()
-    if parse_toml(data, where=where) != meant:
-        raise fail(where, CLUMSY)
-    return meant, data
+        yield new_document(kind, values)
+        return
+    text = decode(before, where=where)
+    yield edit(kind, text, values, where=where, tidy=True)
+    yield edit(kind, text, values, where=where, tidy=False)
+
+
+def _as_read(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Give values as the TOML reader would: lists for tuples."""
+    return {
+        key: _as_read(value)
+        if isinstance(value, Mapping)
+        else list(value)
+        if isinstance(value, tuple)
+        else value
+        for key, value in values.items()
+    }
 
 
 def merged(raw: Mapping[str, Any], values: Mapping[str, Any]) -> dict[str, Any]:

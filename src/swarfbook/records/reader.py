@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from swarfbook.errors import Problem
+from swarfbook.errors import Problem, shorten
 from swarfbook.records import complaints
 from swarfbook.records.base import MISSING, Record
 from swarfbook.records.fields import Leaf, given
@@ -59,7 +59,7 @@ class Reader:
     def _refuse_unknown(self, raw: Mapping[str, Any], known: set[str], prefix: str) -> None:
         for name in raw:
             if name not in known:
-                self._complain(prefix + name, raw[name], complaints.unknown(self.kind, prefix, name))
+                self._complain(prefix + shorten(name), raw[name], complaints.unknown(self.kind, prefix, name))
 
     def _key(self, key: Key, raw: object, place: str) -> object:
         """Read the value of a key: one value, one table, or a list of either."""

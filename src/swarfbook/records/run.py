@@ -1,12 +1,14 @@
 """A run: what happened when a recipe was cut. One line of `runs/*.jsonl`."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import ConfigDict, Field
 
+from swarfbook import quantities
 from swarfbook.records.base import Record
-from swarfbook.records.fields import Digest, Free, Moment, Name, Notes, Plain, Ratio, RecordId, Text, Word
+from swarfbook.records.fields import Digest, Free, Leaf, Moment, Name, Notes, Plain, Ratio, RecordId, Word
 
 Outcome = Literal[
     "clean", "chatter", "rubbing", "chip-welding", "recutting", "chips-packed", "melted", "scorched",
@@ -17,11 +19,43 @@ Side = Literal["shaft", "input"]
 
 
 class Reading(Record):
-    """What a meter showed: the number, its unit and the side of the motor it was read on."""
+    """What a meter showed.
 
-    value: Annotated[float, Plain()]
-    unit: Annotated[str, Text()]
-    side: Annotated[Side, Word(get_args(Side))] | None = None
+    Attributes:
+        si: the reading [W, or K for a temperature].
+        number: the reading in the unit of the meter.
+        unit: that unit.
+        side: side of the motor that power was read on; None for other readings and where nobody said.
+    """
+
+    si: float
+    number: float
+    unit: str
+    side: Side | None = None
+
+
+class Meter(Leaf):
+    """Reads what a meter showed: `{"value": 410, "unit": "W", "side": "input"}` or "410 W"."""
+
+    def __init__(self, dimension: str) -> None:
+        """Set the dimension as `quantities` names it."""
+        self.dimension = dimension
+        self._of = dimension
+
+    def read(self, raw: object) -> Reading:
+        """Give the reading; raises `ValueError` for another unit, another side or no number."""
+        side = None
+        if isinstance(raw, Mapping):
+            side = None if raw.get("side") is None else SIDE.read(raw["side"])
+            raw = f"{NUMBER.read(raw.get('value'))!r} {raw.get('unit')}"
+        shown = quantities.read(raw, self._of)
+        return Reading.model_construct(si=shown.si, number=shown.number, unit=shown.unit, side=side)
+
+
+SIDE = Word(get_args(Side))
+NUMBER = Plain()
+PowerReading = Annotated[Reading, Meter("power")]
+TemperatureReading = Annotated[Reading, Meter("temperature")]
 
 
 class Run(Record):
@@ -39,8 +73,8 @@ class Run(Record):
     cutter: Name | None = None
     minutes: Annotated[float, Plain(low=0.0)]
     outcome: Annotated[Outcome, Word(get_args(Outcome))]
-    power: Reading | None = None
-    power_peak: Reading | None = None
-    stock_temperature: Reading | None = None
-    ambient: Reading | None = None
+    power: PowerReading | None = None
+    power_peak: PowerReading | None = None
+    stock_temperature: TemperatureReading | None = None
+    ambient: TemperatureReading | None = None
     note: Notes = ""
