@@ -81,7 +81,7 @@ def _copy_demo(target: Path) -> None:
 def _begin(target: Path) -> None:
     """Write the settings and the folders, each with a file that keeps it in version control."""
     name = "".join(char for char in target.resolve().name if char.isalnum() or char in "- ")
-    title = name.replace("-", " ").strip().capitalize() or "Recipe book"
+    title = name.replace("-", " ").strip()[:80].capitalize() or "Recipe book"
     for folder in ALL_FOLDERS:
         (target / folder).mkdir()
         (target / folder / ".gitkeep").touch()

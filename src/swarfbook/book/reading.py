@@ -15,6 +15,7 @@ from swarfbook.errors import Problem, SwarfbookError
 MOST_BYTES = 256 * 1024
 MOST_KEYS = 200
 MOST_DOTS = 16
+LONGEST_SHOWN = 120
 
 _PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
 _CHAIN = re.compile(rf"{_PART}(?:[ \t]*+\.[ \t]*+{_PART})*+")
@@ -22,6 +23,7 @@ _PLACE = re.compile(
     r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z", re.S
 )
 _BARE_UNIT = re.compile(r"\s*([A-Za-z0-9_.-]+)\s*=\s*([-+0-9./ ]*[0-9][ ]?[A-Za-z\"%][^#]*?)\s*(?:#.*)?\Z")
+NO_CLOSE = r"illegal character '\n'"
 
 Stamp = tuple[int, int, int]
 NO_STAMP: Stamp = (0, 0, 0)
@@ -138,14 +140,16 @@ def decode(data: bytes, *, where: str) -> str:
 
 def _broken(text: str, message: str, *, where: str) -> SwarfbookError:
     """Say where TOML is broken and show the line; a bare value with a unit gets its quotes."""
-    place = _PLACE.match(message)
+    place = _PLACE.match(message[0].lower() + message[1:])
     if not place or not place["line"]:
-        return fail(where, f"broken TOML: {place['what'] if place else message}, at the end of the file")
+        return fail(where, "broken TOML: the file ends in the middle of something")
     line = text.split("\n")[int(place["line"]) - 1]
-    bare = _BARE_UNIT.match(line)
-    what = f'write {bare[1]} = "{bare[2]}"' if bare and '"' not in bare[2] else place["what"]
+    bare = _BARE_UNIT.match(line[:LONGEST_SHOWN])
+    what = "the quotes are not closed on this line" if place["what"] == NO_CLOSE else place["what"]
+    if bare and '"' not in bare[2]:
+        what = f'write {bare[1]} = "{bare[2]}"'
     told = f"broken TOML at line {place['line']}, column {place['column']}: {what}"
-    return fail(where, told, found=f"'{line.strip()}'")
+    return fail(where, told, found=f"'{line[:LONGEST_SHOWN].strip()}'")
 
 
 def _count(value: object) -> int:
