@@ -63,12 +63,13 @@ def run() -> None:
     """Run the command line and leave with its exit code; a mistake is a line on stderr, never a traceback."""
     # No linear algebra of size happens here, and starting its threads costs more than a check.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    sys.exit(int(_run()))
+    sys.exit(run_words())
 
 
-def _run() -> int:
+def run_words() -> int:
+    """Run the words of `sys.argv` and give the exit code."""
     try:
-        return int(group.main(prog_name="swarfbook", standalone_mode=False) or Exit.DONE)
+        return int(group.main(prog_name="swarfbook", standalone_mode=False) or 0)
     except SwarfbookError as error:
         return _refused(*map(str, error.problems))
     except click.exceptions.NoArgsIsHelpError as error:
@@ -77,7 +78,7 @@ def _run() -> int:
     except click.ClickException as error:
         return _refused(_one_line(error))
     except (click.Abort, KeyboardInterrupt):
-        return Exit.INTERRUPTED
+        return int(Exit.INTERRUPTED)
     except BrokenPipeError:
         # The reader left, as `head` does; point stdout elsewhere so that closing it stays quiet.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

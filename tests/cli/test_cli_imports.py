@@ -1,0 +1,47 @@
+"""What the everyday commands may import: counted by module, never by the clock."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+from support.books import RECIPE
+
+HEAVY = ("textual", "pandas", "scipy", "pint", "tomlkit", "rich")
+
+
+def modules_after(words: list[str]) -> set[str]:
+    script = (
+        "import sys\n"
+        "from swarfbook.cli.main import run_words\n"
+        f"sys.argv = ['swarfbook', *{words!r}]\n"
+        "run_words()\n"
+        "print(*sorted(sys.modules), file=sys.stderr)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, timeout=60, check=True
+    )
+    return set(done.stderr.split())
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["check", RECIPE],
+        ["check", RECIPE, "--json"],
+        ["list"],
+        ["show", RECIPE],
+        ["derate", RECIPE, "--margin", "25%"],
+    ],
+)
+def test_everyday_commands_load_nothing_heavy(make_book, words):
+    loaded = modules_after([*words, "--book", str(make_book())])
+    assert "numpy" in loaded
+    assert not loaded & set(HEAVY)
+
+
+@pytest.mark.parametrize("words", [["--help"], ["--version"]])
+def test_help_loads_neither_numbers_nor_models(words):
+    assert not modules_after(words) & {*HEAVY, "numpy", "pydantic"}
