@@ -315,4 +315,4 @@ def turn(
     )
     tangential, along, across, lift = forces(cuts, np.mod(angles - cuts.entry, cuts.pitch))
     courses = (along, across, lift, tangential * cuts.radius)
-    return Turn(np.asarray(angles), *(course.reshape(*shape, -1) for course in courses))
+    return Turn(np.asarray(angles), *(course.reshape(*shape, np.size(angles)) for course in courses))
