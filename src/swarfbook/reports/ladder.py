@@ -17,6 +17,7 @@ TITLE_WIDTH = 15
 OVER = 3  # places right of the limit
 SHORTEST_RULE = 16
 LONGEST_RULE = 64
+MOST_USE = 99  # larger ones are not told apart
 BAND_FROM = 100  # columns from which the band is drawn
 SMALL_LENGTH = 1e-4  # m: shorter ones are shown in the finer unit
 FINE = {"metric": "um", "imperial": "thou"}
@@ -175,7 +176,8 @@ def row(rung: Rung, layout: Layout, *, chosen: bool = False) -> str:
     numbers = f"{rung.asks:>7} {of:>8} {rung.unit:<6} {rung.word:<7}"
     if layout.rule:
         return f"{pointer}{name:<{TITLE_WIDTH}} {rule(rung, layout)} {numbers}".rstrip()
-    return f"{pointer}{name:<{TITLE_WIDTH}} {numbers} {rung.use:5.2f}".rstrip()
+    use = f"{rung.use:.2f}" if rung.use < MOST_USE else f"> {MOST_USE}"
+    return f"{pointer}{name:<{TITLE_WIDTH}} {numbers} {use:>5}"
 
 
 def rule(rung: Rung, layout: Layout) -> str:
@@ -219,13 +221,13 @@ def ladder_text(check: Check, *, width: int = 80, plain: bool = False, system: s
 
 
 def legend(shown: Sequence[Rung]) -> list[str]:
-    """Explain the star and the brackets, where any rung has them."""
-    notes = []
+    """Say that the numbers are estimates, and explain the star and the brackets where any rung has them."""
+    notes = ["estimates"]
     if any(rung.assumed for rung in shown):
         notes.append("* an assumed value inside")
     if any(rung.word != rung.verdict for rung in shown):
-        notes.append("(...) advice, not a hard limit")
-    return [" " + " · ".join(notes)] if notes else []
+        notes.append("(...) advice only")
+    return [" " + " · ".join(notes)]
 
 
 def unjudged(check: Check) -> list[str]:
@@ -235,16 +237,32 @@ def unjudged(check: Check) -> list[str]:
 
 
 def rung_note(check: Check, limit: Limit, *, system: str = "metric") -> list[str]:
-    """Explain one limit in plain sentences: what asks, of what, how sure that is, and what eases it.
+    """Explain one limit in plain sentences: what asks, of what, what eases it and how sure that is.
 
     Args:
         check: a checked recipe.
         limit: one of its limits.
         system: `metric` or `imperial`.
     """
+    first, *rest = standing_note(check, limit, system=system)
+    return [first, *relief_note(check, limit), *rest]
+
+
+def standing_note(check: Check, limit: Limit, *, system: str = "metric") -> list[str]:
+    """Say what asks, of what and how sure that is: `rung_note` without the relief, which takes a search."""
     if limit.use is None or limit.limit is None:
         return [f"{title(limit.name)} is not judged: {limit.origin}."]
-    return [_asked(limit, system), *_sureness(check, limit, system), *_relief(check, limit)]
+    return [_asked(limit, system), *_sureness(check, limit, system)]
+
+
+def relief_note(check: Check, limit: Limit) -> list[str]:
+    """Say what eases a tight or broken limit; empty for one that holds."""
+    if limit.verdict not in ("tight", "over"):
+        return []
+    eased = relief(check, limit)
+    if eased is None:
+        return [f"No single change of {_listed(limit.eases)} eases it without breaking another limit."]
+    return [f"Relief: {eased}."]
 
 
 def _asked(limit: Limit, system: str) -> str:
@@ -277,14 +295,6 @@ def percent(chance: float) -> str:
     if 0.999 < chance < 1.0:
         return "above 99.9 %"
     return f"{100 * chance:.1f} %" if 0.0 < chance < 0.01 else f"{100 * chance:.0f} %"
-
-
-def _relief(check: Check, limit: Limit) -> Iterator[str]:
-    eased = relief(check, limit)
-    if eased is not None:
-        yield f"Relief: {eased}."
-    elif limit.verdict in ("tight", "over"):
-        yield f"No single change of {_listed(limit.eases)} eases it without breaking another limit."
 
 
 def _listed(keys: Sequence[str]) -> str:

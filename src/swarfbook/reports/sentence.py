@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from textwrap import wrap
 from typing import Any
 
 from swarfbook import quantities, records
@@ -93,13 +92,44 @@ def names_of(case: Case) -> dict[str, str]:
 
 
 def sentence_text(pieces: Sequence[Piece], *, width: int) -> str:
-    """Write the sentence as lines of at most `width` characters; values keep number and unit together."""
-    text = "".join(_held_together(piece) for piece in pieces)
-    return "\n".join(wrap(text, width, break_long_words=False, break_on_hyphens=False))
+    """Write the sentence as lines of at most `width` columns; values keep number and unit together."""
+    lines = sentence_lines(pieces, width=width)
+    return "\n".join("".join(piece.text for piece in line) for line in lines)
 
 
-def _held_together(piece: Piece) -> str:
-    return piece.text.replace(" ", NO_BREAK) if piece.key and piece.key not in NAMED else piece.text
+def sentence_lines(pieces: Sequence[Piece], *, width: int) -> list[list[Piece]]:
+    """Break the pieces into lines of at most `width` columns; only names are broken inside a value.
+
+    A word longer than that stands on a line of its own.
+    """
+    lines: list[list[Piece]] = [[]]
+    room = width
+    for word in _words(pieces):
+        length = sum(len(part.text) for part in word)
+        if lines[-1] and length + 1 > room:
+            lines.append([])
+            room = width
+        elif lines[-1]:
+            inside = lines[-1][-1].key if lines[-1][-1].key == word[0].key else None
+            lines[-1].append(Piece(" ", inside))
+            room -= 1
+        lines[-1] += word
+        room -= length
+    return lines
+
+
+def _words(pieces: Sequence[Piece]) -> Iterator[list[Piece]]:
+    word: list[Piece] = []
+    for piece in pieces:
+        held = piece.key is not None and piece.key not in NAMED
+        first, *rest = [piece.text.replace(" ", NO_BREAK)] if held else piece.text.split(" ")
+        word += [Piece(first, piece.key)] if first else []
+        for part in rest:
+            if word:
+                yield word
+            word = [Piece(part, piece.key)] if part else []
+    if word:
+        yield word
 
 
 def worded(values: Mapping[str, Any], key: str) -> Piece:

@@ -1,0 +1,122 @@
+"""Backing a recipe off, in a table: what each method leaves of every load, side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from swarfbook import quantities
+from swarfbook.decisions.check import Check
+from swarfbook.decisions.derate import LOAD_WORDS, Derating
+from swarfbook.decisions.figures import Figure
+from swarfbook.reports.ladder import SMALL_LENGTH, percent
+from swarfbook.reports.sentence import shown
+from swarfbook.reports.words import title
+
+LABEL, NOW, NARROWEST = 13, 13, 9
+NUMBERS = (("spindle_speed", ""), ("feed_per_tooth", " a tooth"), ("feed_rate", ""),
+           ("axial_depth", " deep"), ("radial_width", " wide"))  # fmt: skip
+SHORT = "short"
+
+
+@dataclass(frozen=True, slots=True)
+class MethodTable:
+    """A table of text.
+
+    Attributes:
+        methods: heading of each method's column.
+        labels: heading of each row.
+        now: the parent's column.
+        cells: a column for each method, row by row.
+    """
+
+    methods: tuple[str, ...]
+    labels: tuple[str, ...]
+    now: tuple[str, ...]
+    cells: tuple[tuple[str, ...], ...]
+
+    def lines(self, *, width: int, chosen: int) -> list[list[str]]:
+        """Lay the table out: each line as its label with the parent's column, then the methods that fit.
+
+        The chosen method is among them, its heading in brackets.
+        """
+        shown_methods = self._window(width, chosen)
+        head = [f"[{name}]" if at == chosen else name for at, name in enumerate(self.methods)]
+        lines = [[f" {'':<{LABEL}}{'now':>{NOW}}", *(self._cell(at, head[at]) for at in shown_methods)]]
+        for y, label in enumerate(self.labels):
+            cells = (self._cell(at, self.cells[at][y]) for at in shown_methods)
+            lines.append([f" {label:<{LABEL}}{self.now[y]:>{NOW}}", *cells])
+        return lines
+
+    def _cell(self, method: int, text: str) -> str:
+        return f"{text:>{self._width(method)}}"
+
+    def _width(self, method: int) -> int:
+        return max(len(self.methods[method]) + 3, NARROWEST)
+
+    def _window(self, width: int, chosen: int) -> range:
+        """Give the columns that fit, the chosen one among them and as many before it as can stay."""
+        room = width - LABEL - NOW - 1
+        first, last = 0, len(self.methods)
+        while sum(self._width(at) for at in range(first, last)) > room and last - first > 1:
+            first, last = (first + 1, last) if first < chosen and last - 1 == chosen else (first, last - 1)
+        return range(first, last)
+
+
+def method_table(parent: Check, deratings: Mapping[str, Derating | None]) -> MethodTable:
+    """Set methods side by side.
+
+    Args:
+        parent: the recipe that is backed off, checked.
+        deratings: what each method gives; None while it is being worked out.
+    """
+    labels = ("", "removal rate", *LOAD_WORDS.values(), "thickest chip", "chance over")
+    names = ("material_removal_rate", *LOAD_WORDS, "chip_thickness_max")
+    now = ("", *(_shown(parent.figures[name]) for name in names), percent(_chance(parent)))
+    cells = tuple(_column(derating, len(labels)) for derating in deratings.values())
+    return MethodTable(tuple(method.replace("-", " ") for method in deratings), labels, now, cells)
+
+
+def _shown(figure: Figure) -> str:
+    small = figure.dimension == "length" and figure.value < SMALL_LENGTH
+    return quantities.show(figure.value, figure.dimension, unit="um" if small else figure.unit)
+
+
+def _chance(check: Check) -> float:
+    known = [limit.chance_over for limit in check.limits if limit.severity == "hard"]
+    return max((chance for chance in known if chance is not None), default=0.0)
+
+
+def _column(derating: Derating | None, rows: int) -> tuple[str, ...]:
+    if derating is None:
+        return ("working", *("…" for _ in range(rows - 1)))
+    most = 1 - derating.margin
+    ratios = {demand.name: demand.ratio for demand in derating.demands}
+    loads = (_ratio(ratios[name], most) for name in LOAD_WORDS)
+    chip = _shown(derating.check.figures["chip_thickness_max"])
+    outcome = "ready" if derating.reached else SHORT
+    return (outcome, f"{derating.removal_rate_ratio:.2f}", *loads, chip, percent(derating.chance_over))
+
+
+def _ratio(ratio: float, most: float) -> str:
+    """Write what is left of a load, in brackets where that is more than was promised."""
+    return f"{ratio:.2f}" if ratio <= most * (1 + 1e-9) else f"({ratio:.2f})"
+
+
+def numbers(values: Mapping[str, object]) -> str:
+    """Say a recipe's numbers and nothing else."""
+    given = [(key, word) for key, word in NUMBERS if values.get(key) is not None]
+    return ", ".join(f"{shown(values[key], key)}{word}" for key, word in given)
+
+
+def tightest(check: Check) -> str:
+    """Say a recipe's tightest hard limit."""
+    return f"{title(check.tightest.name)} {check.tightest.use or 0.0:.2f} {check.verdict}"
+
+
+def beside(parent: Check, derating: Derating, *, label: str) -> Sequence[tuple[str, str, str]]:
+    """Set the child beside its parent: heading, numbers and tightest limit of each."""
+    return (
+        ("now", numbers(parent.case.values), tightest(parent)),
+        (label, numbers(derating.values), tightest(derating.check)),
+    )

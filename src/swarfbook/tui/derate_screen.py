@@ -1,0 +1,191 @@
+"""Backing a recipe off, over the page: the margin, what each method gives, the child beside its parent."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.message import Message
+from textual.timer import Timer
+from textual.worker import get_current_worker
+
+from swarfbook.decisions.check import Check
+from swarfbook.decisions.derate import MOVES, Derating, derate
+from swarfbook.reports.derating import beside, method_table
+from swarfbook.tui.backing_off import BackingOff
+from swarfbook.tui.commands import footer, help_lines
+from swarfbook.tui.desk import Desk
+from swarfbook.tui.keyed import Over
+from swarfbook.tui.lines import Line, Lines
+from swarfbook.tui.text_screen import TextScreen
+
+REST = 0.25  # s without a key before a margin is worked out
+
+
+class Ready(Message):
+    """One method was worked out."""
+
+    def __init__(self, round_: int, derating: Derating) -> None:
+        super().__init__()
+        self.round = round_
+        self.derating = derating
+
+
+class DerateScreen(Over[str | None]):
+    """Gives the id of the recipe that was saved, or None for going back."""
+
+    MODE = "derate"
+    DEFAULT_CSS = """
+    DerateScreen > #table { height: 1fr; }
+    """
+
+    def __init__(self, desk: Desk, parent: Check) -> None:
+        super().__init__()
+        self.state = BackingOff(desk, parent)
+        self._timer: Timer | None = None
+
+    def compose(self) -> ComposeResult:
+        """Lay out the margin, the table and what comes of it."""
+        yield Lines(id="head", classes="top")
+        yield Lines(id="table")
+        yield Lines(id="beside")
+        yield Lines(id="foot")
+
+    def on_mount(self) -> None:
+        """Begin with the margin as it stands."""
+        self.work_out(self.state.round, self.state.margin)
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self.draw()
+
+    @work(thread=True, exclusive=True)
+    def work_out(self, round_: int, margin: float) -> None:
+        """Work out every method for a margin, one after the other, beside the keys."""
+        worker = get_current_worker()
+        for method in MOVES:
+            if worker.is_cancelled:
+                return
+            self.post_message(Ready(round_, derate(self.state.parent.case, margin=margin, method=method)))
+
+    @on(Ready)
+    def take_derating(self, message: Ready) -> None:
+        """Put a method's answer into the table, unless the margin has moved on."""
+        if self.state.take(message.round, message.derating):
+            self.draw()
+
+    def _margin_moved(self) -> None:
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(REST, self._begin)
+        self.draw()
+
+    def _begin(self) -> None:
+        if not self.state.refusal:
+            self.work_out(self.state.round, self.state.margin)
+
+    # Drawing
+
+    def draw(self) -> None:
+        """Draw every part."""
+        width = self.size.width
+        self.query_one("#head", Lines).show(self._head(width))
+        self.query_one("#table", Lines).show(self._table(width))
+        self.query_one("#beside", Lines).show(self._beside(width))
+        self.query_one("#foot", Lines).show([[(footer("derate", width), "faint")]])
+
+    def _head(self, width: int) -> list[Line]:
+        state = self.state
+        margin = f"margin [{state.typed}]"
+        room = max(width - len(margin) - 3, 0)
+        name = f' Back off "{state.parent.case.recipe.name}"'[:room]
+        first: Line = [(f"{name:<{room + 2}}", "strong"), (margin, "chosen")]
+        promise = "Promise: power, torque, force, bending and deflection each at most"
+        said = state.refusal or f"{promise} {1 - state.margin:.2f} of it."
+        return [first, *([(f" {line}", "plain")] for line in wrap(said, width - 2)), []]
+
+    def _table(self, width: int) -> list[Line]:
+        table = method_table(self.state.parent, self.state.deratings)
+        return [
+            [(cell, "chosen" if cell.strip().startswith("[") else "plain") for cell in line]
+            for line in table.lines(width=width, chosen=self.state.method)
+        ]
+
+    def _beside(self, width: int) -> list[Line]:
+        state = self.state
+        lines: list[Line] = []
+        derating = state.chosen
+        if derating is not None:
+            for label, numbers, tightest in beside(state.parent, derating, label=state.label):
+                lines += _wrapped(f"{label:<11} {numbers}; {tightest}", width, "plain")
+            if derating.note:
+                lines += _wrapped(derating.note, width, "strong")
+        return [*lines, *self._last_line()]
+
+    def _last_line(self) -> list[Line]:
+        state = self.state
+        if state.message:
+            return [[(f" {state.message}", "strong")]]
+        if state.name is None:
+            return [[]]
+        before, after = state.name.text[: state.name.caret], state.name.text[state.name.caret :] + " "
+        return [[(" save as: ", "plain"), (before, "value"), (after[0], "caret"), (after[1:], "value")]]
+
+    # Keys
+
+    def before_key(self) -> None:
+        """Forget what the last key had to say."""
+        self.state.message = ""
+
+    def typed(self, key: str, character: str | None) -> None:
+        """Type the margin, or the name of the new recipe."""
+        if self.state.name is not None:
+            self.state.name.press(key, character)
+            self.draw()
+        elif self.state.press(key, character):
+            self._margin_moved()
+
+    def action_next_method(self) -> None:
+        """Choose the next method."""
+        self.state.walk(1)
+        self.draw()
+
+    def action_previous_method(self) -> None:
+        """Choose the method before."""
+        self.state.walk(-1)
+        self.draw()
+
+    def action_more(self) -> None:
+        """Take a larger margin."""
+        self.state.step(1)
+        self._margin_moved()
+
+    def action_less(self) -> None:
+        """Take a smaller margin."""
+        self.state.step(-1)
+        self._margin_moved()
+
+    def action_take(self) -> None:
+        """Ask for a name; with a name, save."""
+        saved = self.state.take_it()
+        if saved is not None:
+            self.dismiss(saved)
+        else:
+            self.draw()
+
+    def action_close(self) -> None:
+        """Go back: from the name to the table, from the table to the page."""
+        if self.state.name is not None:
+            self.state.name = None
+            self.draw()
+        else:
+            self.dismiss(None)
+
+    def action_help(self) -> None:
+        """Read the help page."""
+        self.app.push_screen(TextScreen("Keys", help_lines()))
+
+
+def _wrapped(text: str, width: int, style: str) -> list[Line]:
+    return [[(f" {part}", style)] for part in wrap(text, width - 2, subsequent_indent=" " * 12)]

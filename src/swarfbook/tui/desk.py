@@ -1,0 +1,87 @@
+"""The desk: the book, the recipes being worked on and the one on top. No widget."""
+
+from __future__ import annotations
+
+from swarfbook import records
+from swarfbook.book import Book
+from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.reports.sentence import WORDS
+from swarfbook.tui.draft import PARTS, Draft
+from swarfbook.tui.line_edit import LineEdit
+from swarfbook.tui.pens import NumberPen, Option, Pen, WordPen
+
+READ_ONLY = "the demo book stays as it is; `swarfbook init --demo DIR` makes a copy to write in"
+
+
+class Desk:
+    """What is open.
+
+    Attributes:
+        book: the book.
+        drafts: the recipes taken out so far, by id; changes in them wait until they are saved or dropped.
+        draft: the recipe on top; None while none could be read.
+        problems: what kept the last recipe asked for from being opened.
+    """
+
+    def __init__(self, book: Book, recipe_id: str | None = None) -> None:
+        self.book = book
+        self.drafts: dict[str, Draft] = {}
+        self.draft: Draft | None = None
+        self.problems: tuple[Problem, ...] = ()
+        self._open_first(recipe_id)
+
+    def _open_first(self, recipe_id: str | None) -> None:
+        for candidate in [recipe_id] if recipe_id else self.book.ids("recipe"):
+            if self.open(candidate):
+                return
+
+    def open(self, recipe_id: str) -> bool:
+        """Put a recipe on top; False, with `problems`, if its file does not read."""
+        try:
+            self.draft = self.drafts.get(recipe_id) or Draft(self.book, recipe_id)
+        except SwarfbookError as error:
+            self.problems = error.problems
+            return False
+        self.drafts[recipe_id] = self.draft
+        self.problems = ()
+        return True
+
+    def unsaved(self) -> list[Draft]:
+        """Give the recipes with changes that are not saved."""
+        return [draft for draft in self.drafts.values() if draft.dirty]
+
+    def name(self, kind: str, record: str) -> str:
+        """Give the name of a record; its id where it cannot be read."""
+        try:
+            return str(self.book.get(kind, record).raw["name"])
+        except SwarfbookError:
+            return record
+
+    def names(self) -> dict[str, str]:
+        """Give the names of the machine, cutter and material of the recipe on top, by key."""
+        values = self.draft.values if self.draft else {}
+        return {kind: self.name(kind, str(values.get(kind, ""))) for kind in PARTS}
+
+    def options(self, key: str) -> list[Option]:
+        """Give what may stand at a key: the book's records or a closed list's words; empty for numbers."""
+        if key in PARTS:
+            return [Option(record, self.name(key, record)) for record in self.book.ids(key)]
+        return [
+            Option(word, WORDS.get(key, {}).get(word, word)) for word in records.choices("recipe", key) or ()
+        ]
+
+    def pen(self, key: str, before: str, typed: str | None) -> Pen | None:
+        """Take a pen to a value.
+
+        Args:
+            key: the recipe's key.
+            before: the value as it stands in the sentence.
+            typed: what was typed to begin with; None starts from the value as it stands.
+        """
+        options = self.options(key)
+        if not options and records.dimension("recipe", key):
+            return NumberPen(key, before, LineEdit.holding(before if typed is None else typed))
+        now = str(self.draft.values.get(key)) if self.draft else ""
+        if not options:
+            return None
+        return WordPen(key, options, next((at for at, one in enumerate(options) if one.value == now), 0))

@@ -1,0 +1,76 @@
+"""What every screen does with a key: look it up in the table of commands, else take it as typing.
+
+Keys are handled in the screen's own queue and not through Textual's bindings, whose actions run in the
+application's: there a key typed ahead could overtake the one before it.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar, TypeVar
+
+from textual import events
+from textual.screen import ModalScreen, Screen
+
+from swarfbook.tui.commands import by_key
+
+AnswerT = TypeVar("AnswerT")
+
+
+class Keyed(Screen[AnswerT]):
+    """A screen whose keys are those of the table."""
+
+    MODE: ClassVar[str]
+    """Name of the screen in the table."""
+
+    @property
+    def mode(self) -> str:
+        """Name under which the table has the keys that serve now."""
+        return self.MODE
+
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now."""
+        del action
+        return True
+
+    def typed(self, key: str, character: str | None) -> None:
+        """Take a key that is no command; `character` is what it writes, None where it writes nothing."""
+
+    def before_key(self) -> None:
+        """Make ready for a key of any kind."""
+
+    def on_key(self, event: events.Key) -> None:
+        """Run the command of a key, or take it as typing."""
+        event.stop()
+        event.prevent_default()
+        if self.app.screen is not self:
+            # Typed ahead of a screen that opened or closed meanwhile: it is meant for the one on top.
+            self.app.screen.post_message(events.Key(event.key, event.character))
+            return
+        self.before_key()
+        command = by_key(self.mode, event.key)
+        if command is not None and self.usable(command.action):
+            getattr(self, f"action_{command.action}")()
+        else:
+            self.typed(event.key, written(event))
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Type what is pasted, line breaks as blanks."""
+        event.stop()
+        for character in " ".join(event.text.split()):
+            self.typed(character, character)
+
+
+class Over(Keyed[AnswerT], ModalScreen[AnswerT]):
+    """A screen over the page: laid on its lower part, the page showing above."""
+
+    DEFAULT_CSS: ClassVar = """
+    Over { align: center bottom; background: $background 40%; }
+    Over > Lines { background: $surface; }
+    Over > .top { margin-top: 2; padding-top: 1; }
+    """
+
+
+def written(event: events.Key) -> str | None:
+    """Give the character a key writes; None for one that writes nothing or is held with Alt or Ctrl."""
+    held = event.key.startswith(("alt+", "ctrl+", "super+", "meta+"))
+    return event.character if event.is_printable and not held else None

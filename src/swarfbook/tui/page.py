@@ -1,0 +1,286 @@
+"""The page: wires keys, mouse and clock to the sheet and shows its lines."""
+
+from __future__ import annotations
+
+from textual import on
+from textual.app import ComposeResult
+from textual.timer import Timer
+
+from swarfbook.reports.ladder import relief_note
+from swarfbook.tui import page_view, sentence_view
+from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.commands import help_lines
+from swarfbook.tui.derate_screen import DerateScreen
+from swarfbook.tui.desk import Desk
+from swarfbook.tui.keyed import Keyed
+from swarfbook.tui.lines import Lines
+from swarfbook.tui.list_screen import ListScreen
+from swarfbook.tui.sheet import Sheet
+from swarfbook.tui.text_screen import TextScreen
+
+STARTS = frozenset("0123456789+-.")
+RELIEF_AFTER = 0.12  # s without a key before a relief is searched for
+DISK_EVERY = 1.0  # s between looks at the files
+
+
+class Page(Keyed[None]):
+    """The one page everything else opens over."""
+
+    MODE = "page"
+    DEFAULT_CSS = """
+    Page > #ladder { height: 1fr; }
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.sheet = Sheet(desk)
+        self._rows: sentence_view.Rows = []
+        self._relief: list[str] = []
+        self._relief_timer: Timer | None = None
+
+    def compose(self) -> ComposeResult:
+        """Lay the parts out, top to bottom."""
+        for part in ("head", "sentence", "hint", "ladder", "note", "foot"):
+            yield Lines(id=part)
+
+    def on_mount(self) -> None:
+        """Begin to look at the disk."""
+        self.set_interval(DISK_EVERY, self.look_at_disk)
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self.draw()
+
+    # Drawing
+
+    def draw(self) -> None:
+        """Draw every part; the relief follows when the keys rest."""
+        width = self.size.width
+        self._rows = page_view.rows(self.sheet, width)
+        for part, lines in (
+            ("head", page_view.head(self.sheet, width)),
+            ("sentence", page_view.sentence(self.sheet, self._rows)),
+            ("hint", page_view.hint(self.sheet, width, self.size.height)),
+            ("foot", page_view.foot(self.sheet, width)),
+        ):
+            self.query_one(f"#{part}", Lines).show(lines)
+        self._draw_ladder()
+        self._await_relief()
+        self._draw_note()
+
+    def _draw_ladder(self) -> None:
+        # The ladder takes what the other parts leave; their heights are known before Textual lays them out.
+        others = ("head", "sentence", "hint", "foot")
+        taken = sum(len(self.query_one(f"#{part}", Lines).lines) for part in others)
+        room = self.size.height - taken - page_view.note_height(self.size.height)
+        lines = page_view.ladder(self.sheet, self.size.width, room)
+        self.query_one("#ladder", Lines).show(lines)
+
+    def _draw_note(self) -> None:
+        height = page_view.note_height(self.size.height)
+        lines = page_view.note(self.sheet, self._relief, self.size.width, height)
+        self.query_one("#note", Lines).show(lines)
+
+    def _await_relief(self) -> None:
+        if self._relief_timer is not None:
+            self._relief_timer.stop()
+        self._relief = []
+        self._relief_timer = self.set_timer(RELIEF_AFTER, self._find_relief)
+
+    def _find_relief(self) -> None:
+        check, limit = self.sheet.check, self.sheet.limit
+        if check is not None and limit is not None and not self.sheet.stale:
+            self._relief = relief_note(check, limit)
+            self._draw_note()
+
+    # Keys and mouse
+
+    @property
+    def mode(self) -> str:
+        """The pen's keys while one is in hand, else the page's."""
+        return "page" if self.sheet.pen is None else "pen"
+
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now."""
+        return page_view.usable(self.sheet, action)
+
+    def before_key(self) -> None:
+        """Forget what the last command had to say."""
+        self.sheet.message = ""
+
+    def typed(self, key: str, character: str | None) -> None:
+        """Give a key to the pen, or take one up where a number begins."""
+        if self.sheet.pen is not None:
+            self.sheet.press(key, character)
+        elif character is not None and character in STARTS:
+            self.sheet.write(character)
+        self.draw()
+
+    @on(Lines.Pressed, "#sentence")
+    def press_sentence(self, event: Lines.Pressed) -> None:
+        """Choose the value under the mouse; a second press writes it."""
+        key = sentence_view.key_at(self._rows, event.row, event.column)
+        if key is None or not self._put_pen_down():
+            return
+        if key == self.sheet.key:
+            self.sheet.write()
+        self.sheet.choose(key)
+        self.draw()
+
+    @on(Lines.Pressed, "#ladder")
+    def press_ladder(self, event: Lines.Pressed) -> None:
+        """Choose the rung under the mouse."""
+        at = page_view.rung_at(self.sheet, event.row, event.lines.size.height)
+        self.sheet.walk_rungs(at - self.sheet.rung)
+        self.draw()
+
+    def _put_pen_down(self) -> bool:
+        return self.sheet.pen is None or self.sheet.keep()
+
+    # What the keys for values and rungs do
+
+    def action_next_value(self) -> None:
+        """Go to the next value."""
+        self.sheet.walk(1)
+        self.draw()
+
+    def action_previous_value(self) -> None:
+        """Go to the value before."""
+        self.sheet.walk(-1)
+        self.draw()
+
+    def action_next_rung(self) -> None:
+        """Go down the ladder."""
+        self.sheet.walk_rungs(1)
+        self.draw()
+
+    def action_previous_rung(self) -> None:
+        """Go up the ladder."""
+        self.sheet.walk_rungs(-1)
+        self.draw()
+
+    def action_write(self) -> None:
+        """Take a pen to the chosen value as it stands."""
+        self.sheet.write()
+        self.draw()
+
+    def action_keep(self) -> None:
+        """Keep what is written."""
+        self.sheet.keep()
+        self.draw()
+
+    def action_give_up(self) -> None:
+        """Leave the value as it was."""
+        self.sheet.give_up()
+        self.draw()
+
+    def action_keep_and_next(self) -> None:
+        """Keep what is written and go on."""
+        if self.sheet.keep():
+            self.sheet.walk(1)
+        self.draw()
+
+    def action_keep_and_previous(self) -> None:
+        """Keep what is written and go back."""
+        if self.sheet.keep():
+            self.sheet.walk(-1)
+        self.draw()
+
+    # What the keys for the recipe and the book do
+
+    def say(self, message: str) -> None:
+        """Say something under the sentence until the next key."""
+        self.sheet.message = message
+        self.draw()
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self.sheet.undo()
+        self.draw()
+
+    def action_redo(self) -> None:
+        """Make a change taken back again."""
+        self.sheet.redo()
+        self.draw()
+
+    def action_save(self) -> None:
+        """Write the changes into the recipe's file."""
+        if not self.sheet.save():
+            self._ask_whose()
+        self.draw()
+
+    def action_read_again(self) -> None:
+        """Read the recipe's file again."""
+        if self.sheet.draft is not None and self.sheet.draft.dirty:
+            self._ask_whose()
+        else:
+            self.sheet.read_again(keep_mine=False)
+            self.draw()
+
+    def _ask_whose(self) -> None:
+        self.app.push_screen(AskScreen(*page_view.conflict(self.sheet)), self._settle)
+
+    def _settle(self, answer: str | None) -> None:
+        if answer is not None:
+            self.sheet.read_again(keep_mine=answer == "m")
+            self.draw()
+
+    def look_at_disk(self) -> None:
+        """Notice what others changed."""
+        if self.sheet.look_at_disk():
+            self.draw()
+
+    def action_list(self) -> None:
+        """Open the list of recipes over the page."""
+        self.app.push_screen(ListScreen(self.desk), self._open)
+
+    def _open(self, recipe_id: str | None) -> None:
+        if recipe_id is None:
+            return
+        if self.desk.open(recipe_id):
+            self.sheet.turn_to()
+        else:
+            self.sheet.message = "; ".join(map(str, self.desk.problems))
+        self.draw()
+
+    def action_derate(self) -> None:
+        """Back the recipe off, over the page."""
+        draft = self.sheet.draft
+        if draft is None or draft.check is None:
+            return
+        if draft.dirty:
+            self.sheet.message = "save first (s): a recipe that is backed off remembers the one it came from"
+            self.draw()
+            return
+        self.app.push_screen(DerateScreen(self.desk, draft.check), self._open)
+
+    def action_notes(self) -> None:
+        """Read notes and cautions."""
+        self.app.push_screen(TextScreen("Notes and cautions", page_view.notes(self.sheet)))
+
+    def action_help(self) -> None:
+        """Read the help page."""
+        self.app.push_screen(TextScreen("Keys", help_lines()))
+
+    def action_leave(self) -> None:
+        """Leave, asking when something is not saved."""
+        unsaved = self.desk.unsaved()
+        if unsaved:
+            self.app.push_screen(AskScreen(*page_view.leaving(self.desk.book, unsaved)), self._leave)
+        else:
+            self.app.exit()
+
+    def _leave(self, answer: str | None) -> None:
+        if answer == "x":
+            self.app.exit()
+        elif answer == "s":
+            self._save_all()
+
+    def _save_all(self) -> None:
+        for draft in self.desk.unsaved():
+            self._open(draft.recipe_id)
+            self.action_save()
+            if draft.dirty:
+                return
+        self.app.exit()

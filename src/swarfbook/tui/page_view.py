@@ -1,0 +1,194 @@
+"""The page as lines of spans: a function of its state and its size for each part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from textwrap import shorten, wrap
+
+from swarfbook.book import Book
+from swarfbook.errors import Problem
+from swarfbook.reports.ladder import standing_note, unjudged
+from swarfbook.reports.words import counted, said
+from swarfbook.tui import hints, sentence_view
+from swarfbook.tui.commands import footer
+from swarfbook.tui.desk import READ_ONLY
+from swarfbook.tui.draft import Draft
+from swarfbook.tui.ladder_view import ladder_lines, note_lines, window
+from swarfbook.tui.lines import Line
+from swarfbook.tui.pens import WordPen
+from swarfbook.tui.sheet import Sheet
+
+NOTE_HEIGHT = 4
+ROOMY = 24  # rows from which blank lines and the longest note have room
+
+
+def note_height(height: int) -> int:
+    """Give the rows of the note on a page of so many rows."""
+    return NOTE_HEIGHT if height >= ROOMY else NOTE_HEIGHT - 1
+
+
+def head(sheet: Sheet, width: int) -> list[Line]:
+    """Say whose book this is and name the recipe."""
+    book = sheet.desk.book
+    count = counted(len(book.ids("recipe")), "recipe")
+    right = f"demo, read only · {count} " if book.built_in else f"{count} "
+    title = shorten(book.settings.title, max(width - len(right) - 3, 10), placeholder=" …")
+    lines: list[Line] = [[(f" {title:<{width - len(right) - 1}}{right}", "faint")]]
+    if sheet.draft is not None:
+        name = str(sheet.draft.values.get("name", sheet.draft.recipe_id))
+        lines.append([(f" {shorten(name, width - 2, placeholder=' …')}", "strong")])
+    return [*lines, []]
+
+
+def rows(sheet: Sheet, width: int) -> sentence_view.Rows:
+    """Break the sentence and the line under it into rows."""
+    return [
+        row
+        for pieces in sheet.pieces()
+        if pieces
+        for row in sentence_view.rows_of(pieces, width=width, chosen=sheet.key, pen=sheet.pen)
+    ]
+
+
+def sentence(sheet: Sheet, shown: sentence_view.Rows) -> list[Line]:
+    """Give the sentence's rows their styles."""
+    return sentence_view.lines_of(shown, chosen=sheet.key, pen=sheet.pen)
+
+
+def hint(sheet: Sheet, width: int, height: int) -> list[Line]:
+    """Say what is wrong, else what the last command has to say, else what the chosen value may be."""
+    text, style = _hint(sheet)
+    line: Line = [(f" {shorten(text, width - 2, placeholder=' …')}", style)]
+    return [line, []] if height >= ROOMY else [line]
+
+
+def _hint(sheet: Sheet) -> tuple[str, str]:
+    if sheet.refusal:
+        return f"not taken: {sheet.refusal}", "strong"
+    if sheet.message:
+        return sheet.message, "strong"
+    if sheet.problems and sheet.draft is not None:
+        return (
+            f"does not fit: {'; '.join(_said(problem, sheet.draft) for problem in sheet.problems)}",
+            "strong",
+        )
+    if isinstance(sheet.pen, WordPen):
+        return hints.word_hint(sheet.pen), "faint"
+    if sheet.draft is not None and sheet.key is not None:
+        return hints.value_hint(sheet.draft, sheet.key), "faint"
+    return "", "faint"
+
+
+def _said(problem: Problem, draft: Draft) -> str:
+    # The page shows the recipe; its own file need not be named, another's must.
+    own = problem.where.endswith(f"recipes/{draft.recipe_id}.toml") or not problem.where
+    found = f"{problem.found}: " if problem.found else ""
+    return f"{found}{problem.remedy}" if own else f"{problem.where}: {found}{problem.remedy}"
+
+
+def ladder(sheet: Sheet, width: int, height: int) -> list[Line]:
+    """Draw the ladder, or say why there is none."""
+    if sheet.rungs:
+        return ladder_lines(sheet.rungs, chosen=sheet.rung, width=width, height=height, stale=sheet.stale)
+    if sheet.problems:
+        return _told(["This recipe cannot be judged:", *map(str, sheet.problems)], width)
+    return _told(["This book holds no recipe that can be read. Put one into its folder recipes/."], width)
+
+
+def rung_at(sheet: Sheet, row: int, height: int) -> int:
+    """Give the place of the rung at a row of the ladder; the chosen one's where there is none."""
+    shown = window(len(sheet.rungs), sheet.rung, height - 2)
+    return shown[row - 1] if 1 <= row <= len(shown) else sheet.rung
+
+
+def _told(lines: list[str], width: int) -> list[Line]:
+    parts = [part for line in lines for part in wrap(line, width - 2, subsequent_indent="  ")]
+    return [[(f" {part}", "plain")] for part in parts]
+
+
+def note(sheet: Sheet, relief: list[str], width: int, height: int) -> list[Line]:
+    """Explain the chosen rung, or say that the ladder is an earlier one."""
+    lines = note_lines(_noted(sheet, relief), width=width, height=height)
+    return [*lines, *([[]] * (height - len(lines)))]
+
+
+def _noted(sheet: Sheet, relief: list[str]) -> list[str]:
+    if sheet.check is None or sheet.limit is None:
+        return []
+    if sheet.stale:
+        return ["The ladder shows the last values that could be judged."]
+    first, *rest = standing_note(sheet.check, sheet.limit)
+    return [first, *relief, *rest]
+
+
+def foot(sheet: Sheet, width: int) -> list[Line]:
+    """Say what the keys do now."""
+    screen = "page" if sheet.pen is None else "pen"
+    return [[(footer(screen, width, lambda action: usable(sheet, action)), "faint")]]
+
+
+def usable(sheet: Sheet, action: str) -> bool:
+    """Say whether a command of the page has anything to do."""
+    draft = sheet.draft
+    needs = {
+        "save": draft is not None and draft.dirty,
+        "undo": draft is not None and draft.can_undo,
+        "redo": draft is not None and draft.can_redo,
+        "read_again": sheet.on_disk,
+        "derate": draft is not None and not draft.problems,
+        "write": draft is not None,
+    }
+    return needs.get(action, True)
+
+
+def notes(sheet: Sheet) -> list[str]:
+    """Write what does not stand on the page: notes, cautions, unjudged limits, where the recipe came from."""
+    if sheet.draft is None:
+        return [str(problem) for problem in sheet.problems]
+    values, check = sheet.draft.values, sheet.check
+    derived = values.get("derived")
+    parts = {
+        "Notes": [str(values["notes"])] if values.get("notes") else [],
+        "Cautions": list(check.cautions) if check else [],
+        "Not judged": unjudged(check) if check else [],
+        "Where it came from": [_parentage(derived)] if derived else [],
+        "Kept when backing off": [", ".join(values["keep"])] if values.get("keep") else [],
+        "File": [f"recipes/{sheet.draft.recipe_id}.toml"],
+    }
+    return [line for heading, lines in parts.items() if lines for line in (heading, *_indented(lines), "")]
+
+
+def _indented(lines: list[str]) -> list[str]:
+    return [f"  {line}" for text in lines for line in text.splitlines()]
+
+
+def _parentage(derived: dict[str, object]) -> str:
+    margin = derived.get("margin")
+    share = f"{100 * margin:.0f} %" if isinstance(margin, int | float) else str(margin)
+    return f"backed off {share} from {derived.get('from')} by {derived.get('method')}"
+
+
+Question = tuple[Sequence[str], dict[str, str]]
+"""What is asked, line by line, and the answers by key."""
+
+
+def conflict(sheet: Sheet) -> Question:
+    """Ask whose numbers stand when the file changed under changes made here."""
+    changed = ", ".join(said(key) for key in sheet.draft.changes) if sheet.draft else ""
+    return (
+        ["This recipe's file changed on disk since it was read. Nothing was overwritten.",
+         f"Changed here and not saved: {changed}."],
+        {"m": "read the file again and keep my changes on top",
+         "t": "read the file again and drop my changes (u brings them back)"},
+    )  # fmt: skip
+
+
+def leaving(book: Book, unsaved: Sequence[Draft]) -> Question:
+    """Ask what becomes of changes that are not saved."""
+    lines = ["Not saved:"]
+    for draft in unsaved:
+        lines.append(f"  {draft.recipe_id}: {', '.join(said(key) for key in draft.changes)}")
+    drop = {"x": "leave without saving"}
+    if book.built_in:
+        return [*lines, READ_ONLY], drop
+    return lines, {"s": "save and leave", **drop}

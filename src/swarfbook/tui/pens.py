@@ -1,0 +1,154 @@
+"""Pens: what is in hand while one value of the sentence is being written. Pure state, no widget."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from swarfbook import quantities, records
+from swarfbook.errors import SwarfbookError
+from swarfbook.quantities import QuantityError
+from swarfbook.tui.amend import amended
+from swarfbook.tui.line_edit import LineEdit
+
+OTHER_FEED = {"feed_per_tooth": "feed_rate", "feed_rate": "feed_per_tooth"}
+MAY_GO = frozenset({"allowance", "tolerance", "wear"})
+
+
+class Pen(Protocol):
+    """What the page asks of a pen.
+
+    Attributes:
+        key: the recipe's key that is being written.
+    """
+
+    key: str
+
+    def press(self, key: str, character: str | None) -> bool:
+        """Take a key; False if this pen has no use for it."""
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give what the value would become; raises QuantityError, in words, where it is none yet."""
+
+    def shown(self) -> tuple[str, int | None]:
+        """Give the text that stands in the sentence meanwhile and the caret's place, None for no caret."""
+
+
+@dataclass(slots=True)
+class NumberPen:
+    """A number with its unit, being typed.
+
+    Attributes:
+        key: the recipe's key.
+        before: the value as it stood.
+        line: what is typed so far.
+    """
+
+    key: str
+    before: str
+    line: LineEdit
+
+    def press(self, key: str, character: str | None) -> bool:
+        """Take a key that edits the line; see `Pen`."""
+        return self.line.press(key, character)
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give the value and, for a feed, the other one taken out; see `Pen`."""
+        typed = self.line.text.strip()
+        if not typed and self.key in MAY_GO:
+            return {self.key: None}
+        dimension = records.dimension("recipe", self.key)
+        if dimension is None:
+            raise KeyError(self.key)
+        text = amended(typed, before=self.before, dimension=dimension)
+        _refuse_out_of_range(self.key, text)
+        other = OTHER_FEED.get(self.key)
+        return {self.key: text, other: None} if other else {self.key: text}
+
+    def shown(self) -> tuple[str, int | None]:
+        """Give the line as typed, with the unit it would get while none is typed; see `Pen`."""
+        text = self.line.text
+        bare = not any(char.isalpha() or char in '%"' for char in text)
+        unit = f" {self._unit()}".rstrip() if bare else ""
+        return text + unit, self.line.caret
+
+    def _unit(self) -> str:
+        dimension = records.dimension("recipe", self.key) or ""
+        try:
+            return quantities.pretty(quantities.read(self.before, dimension).unit)
+        except QuantityError:
+            return quantities.preferred_unit(dimension)
+
+
+def _refuse_out_of_range(key: str, text: str) -> None:
+    try:
+        records.read_value("recipe", key, text)
+    except SwarfbookError as error:
+        raise QuantityError(error.problems[0].remedy) from None
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One word that may stand.
+
+    Attributes:
+        value: the word as the file has it.
+        said: how the sentence says it.
+    """
+
+    value: str
+    said: str
+
+
+@dataclass(slots=True)
+class WordPen:
+    """A word from a list, being chosen: up and down walk, letters find.
+
+    Attributes:
+        key: the recipe's key.
+        options: what may stand.
+        place: the option in hand.
+        letters: what was typed to find it.
+    """
+
+    key: str
+    options: Sequence[Option]
+    place: int = 0
+    letters: str = field(default="")
+
+    def press(self, key: str, character: str | None) -> bool:
+        """Walk with up and down, find by letters; see `Pen`."""
+        if key in ("up", "down"):
+            self.letters = ""
+            self.place = (self.place + (1 if key == "down" else -1)) % len(self.options)
+            return True
+        if key == "backspace":
+            self.letters = self.letters[:-1]
+            return True
+        if character is not None and character.isprintable():
+            self._find(self.letters + character)
+            return True
+        return False
+
+    def _find(self, letters: str) -> None:
+        # A letter that leads nowhere starts the search afresh, so that a slip does not have to be erased.
+        for sought in (letters, letters[-1]):
+            hits = [place for place, option in enumerate(self.options) if _matches(option, sought)]
+            starts = [place for place in hits if self.options[place].value.startswith(sought.lower())]
+            if hits:
+                self.letters, self.place = sought, (starts or hits)[0]
+                return
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give the word in hand; see `Pen`."""
+        return {self.key: self.options[self.place].value}
+
+    def shown(self) -> tuple[str, int | None]:
+        """Give the word as the sentence says it; see `Pen`."""
+        return self.options[self.place].said, None
+
+
+def _matches(option: Option, letters: str) -> bool:
+    said = f"{option.value} {option.said}".lower()
+    return all(word in said for word in letters.lower().split())

@@ -1,0 +1,223 @@
+"""The state of the page: chosen value, pen, judged numbers and chosen rung. No widget."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from swarfbook.decisions.check import Check, Limit
+from swarfbook.errors import ConflictError, Problem, SwarfbookError
+from swarfbook.quantities import QuantityError
+from swarfbook.reports.ladder import Rung, rungs
+from swarfbook.reports.sentence import Piece, other_feed, sentence
+from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.tui.draft import Draft
+from swarfbook.tui.pens import Pen
+from swarfbook.tui.sentence_view import keys_of, second_line
+
+FIRST = "spindle_speed"
+
+
+class Sheet:
+    """What the page shows and what its keys do to it.
+
+    Attributes:
+        desk: the book and the recipes being worked on.
+        key: key of the chosen value; None while there is no recipe.
+        pen: what is being written; None while nothing is.
+        refusal: why the pen's text is no value yet; empty where it is one.
+        message: what the last command has to say, until the next key.
+        check: the last good check, of what is being written where that can be judged.
+        problems: why what stands in the sentence cannot be judged; empty when `check` is of it.
+        rungs: the rungs of `check`.
+        on_disk: the recipe's file changed since it was read.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.message = ""
+        self.turn_to()
+
+    def turn_to(self) -> None:
+        """Show the recipe on top from its beginning."""
+        self.key: str | None = FIRST if self.draft else None
+        self.pen: Pen | None = None
+        self.refusal = ""
+        self.on_disk = False
+        self._rung: str | None = None
+        self.check: Check | None = None
+        self.judge()
+
+    @property
+    def draft(self) -> Draft | None:
+        """The recipe on top."""
+        return self.desk.draft
+
+    def judge(self) -> None:
+        """Judge what stands in the sentence, what is being written included."""
+        judged, self.problems = self._judged()
+        self.check = judged or self.check or (self.draft.check if self.draft else None)
+        self.rungs: list[Rung] = rungs(self.check) if self.check else []
+
+    def _judged(self) -> tuple[Check | None, tuple[Problem, ...]]:
+        self.refusal = ""
+        if self.draft is None:
+            return None, self.desk.problems
+        if self.pen is None:
+            return (None if self.draft.problems else self.draft.check), self.draft.problems
+        try:
+            return self.draft.preview(self.pen.changes())
+        except QuantityError as error:
+            self.refusal = str(error)
+            return None, ()
+
+    @property
+    def stale(self) -> bool:
+        """Whether the rungs are of earlier values than those in the sentence."""
+        return bool(self.refusal or self.problems)
+
+    # The sentence
+
+    def pieces(self) -> tuple[list[Piece], list[Piece]]:
+        """Say the recipe: the sentence and the line under it; both empty while there is no recipe."""
+        if self.draft is None:
+            return [], []
+        flutes = self.draft.case.tool.flutes if self.draft.case else None
+        first = sentence(self.draft.values, names=self.desk.names(), flutes=flutes)
+        return first, second_line(self.draft, on_disk=self.on_disk)
+
+    def walk(self, step: int) -> None:
+        """Choose the next value, or the one before."""
+        keys = keys_of(*self.pieces())
+        if keys:
+            at = keys.index(self.key) if self.key in keys else -step
+            self.key = keys[(at + step) % len(keys)]
+
+    def choose(self, key: str) -> None:
+        """Choose a value."""
+        self.key = key
+
+    def write(self, typed: str | None = None) -> None:
+        """Take a pen to the chosen value; `typed` is what it begins with, None the value as it stands."""
+        if self.draft is None or self.key is None:
+            return
+        self.pen = self.desk.pen(self.key, self._standing(self.draft, self.key), typed)
+        self.judge()
+
+    def _standing(self, draft: Draft, key: str) -> str:
+        if key in draft.values:
+            return str(draft.values[key])
+        flutes = draft.case.tool.flutes if draft.case else None
+        feed = other_feed(draft.values, flutes)
+        return feed.text if feed and feed.key == key else ""
+
+    def press(self, key: str, character: str | None) -> bool:
+        """Give a key to the pen; False if it has no use for it."""
+        if self.pen is None or not self.pen.press(key, character):
+            return False
+        self.judge()
+        return True
+
+    def keep(self) -> bool:
+        """Put what is written into the recipe; False, with `refusal`, where it is no value."""
+        if self.pen is None or self.draft is None:
+            return False
+        try:
+            changes: Mapping[str, Any] = self.pen.changes()
+        except QuantityError as error:
+            self.refusal = str(error)
+            return False
+        self.pen = None
+        self.draft.change(changes)
+        self.judge()
+        return True
+
+    def give_up(self) -> None:
+        """Put the pen away; the value stays as it was."""
+        self.pen = None
+        self.check = None
+        self.judge()
+
+    # The ladder
+
+    @property
+    def rung(self) -> int:
+        """Place of the chosen rung: the tightest until another is chosen, then that one wherever it moves."""
+        return next((at for at, rung in enumerate(self.rungs) if rung.limit == self._rung), 0)
+
+    @property
+    def limit(self) -> Limit | None:
+        """The limit of the chosen rung."""
+        if self.check is None or not self.rungs:
+            return None
+        name = self.rungs[self.rung].limit
+        return next(limit for limit in self.check.limits if limit.name == name)
+
+    def walk_rungs(self, step: int) -> None:
+        """Choose the next rung, or the one before."""
+        if self.rungs:
+            self._rung = self.rungs[min(max(self.rung + step, 0), len(self.rungs) - 1)].limit
+
+    # The recipe and its file
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        if self.draft is not None and self.draft.undo():
+            self._say("taken back; U makes it again")
+
+    def redo(self) -> None:
+        """Make a change taken back again."""
+        if self.draft is not None and self.draft.redo():
+            self._say("made again")
+
+    def save(self) -> bool:
+        """Write the changes into the recipe's file; False if someone else changed it since it was read."""
+        if self.draft is None:
+            return True
+        if self.desk.book.built_in:
+            self.message = READ_ONLY
+            return True
+        try:
+            self.draft.save()
+        except ConflictError:
+            return False
+        except SwarfbookError as error:
+            self.message = f"not saved: {error.problems[0]}"
+            return True
+        self._say(f"saved in recipes/{self.draft.recipe_id}.toml")
+        return True
+
+    def read_again(self, *, keep_mine: bool) -> None:
+        """Take the file as it stands on disk, with or without the changes made here."""
+        if self.draft is None:
+            return
+        try:
+            self.draft.read_again(keep_mine=keep_mine)
+        except SwarfbookError as error:
+            self.message = str(error.problems[0])
+            return
+        self.on_disk = False
+        self._say("read again from disk; your changes are on top" if keep_mine else "read again from disk")
+
+    def look_at_disk(self) -> bool:
+        """Notice what others changed; True if the page has to be drawn.
+
+        A recipe without changes is read again; one with changes is marked and left to the person.
+        """
+        draft = self.draft
+        if draft is None or self.pen is not None or self.on_disk:
+            return False
+        if draft.changed_on_disk():
+            self.on_disk = True
+            if not draft.dirty:
+                self.read_again(keep_mine=False)
+            return True
+        if draft.parts_changed_on_disk():
+            draft.judge()
+            self._say("judged again: the machine, the cutter or the material changed on disk")
+            return True
+        return False
+
+    def _say(self, message: str) -> None:
+        self.judge()
+        self.message = message
