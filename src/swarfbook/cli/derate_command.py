@@ -58,7 +58,8 @@ def command(
     """Back RECIPE off: every load at most (1 - M) of it, as the numbers will be written.
 
     No hard limit that held is broken, no knob rises, and the chip stays above the rubbing floor.
-    Leaves with 1, and saves nothing, when that cannot be reached.
+    Leaves with 1, and saves nothing, when that cannot be reached. Speed alone lowers power and no
+    force, so `--by speed` shows what it does and reaches no margin by itself.
     """
     share = read_margin(margin)
     book = open_book(book_dir)

@@ -32,6 +32,7 @@ MOVES: Mapping[str, tuple[str, ...]] = {
 }
 LARGEST_MARGIN = 0.95
 SPEED_POINTS = 400
+LITTLE = 0.01  # share of the removal rate given up for a feed that stays as it is
 LOAD_WORDS = {
     "cutting_power": "power",
     "cutting_torque_mean": "mean torque",
@@ -140,6 +141,10 @@ def _typed_knobs(case: Case) -> Iterator[tuple[str, Written]]:
         yield key, as_typed(case.values, key)
 
 
+def _typed_feed(case: Case) -> str:
+    return as_typed(case.values, _feed_key(case)).text
+
+
 def _feed_key(case: Case) -> str:
     return "feed_per_tooth" if case.recipe.feed_per_tooth is not None else "feed_rate"
 
@@ -149,7 +154,12 @@ def _write_best(promise: Promise, free: list[str], best: Knobs) -> dict[str, Wri
     tried = [_with_feed(promise, free, knobs) for knobs in _roundings(promise.case, free, best)]
     numbers = evaluate(promise.case, _stack([_knobs(promise.case, written) for written in tried]))
     kept = promise.kept(numbers)
-    rate = np.where(kept | ~kept.any(), numbers.material_removal_rate, -1.0)
+    # A feed a hair under the parent's is a number nobody would type: the parent's own is worth a little rate.
+    typed = np.array(
+        [written[_feed_key(promise.case)].text == _typed_feed(promise.case) for written in tried]
+    )
+    worth = numbers.material_removal_rate * np.where(typed, 1 + LITTLE, 1.0)
+    rate = np.where(kept | ~kept.any(), worth, -1.0)
     return tried[int(np.argmax(rate))]
 
 
@@ -247,7 +257,9 @@ def _short_of(promise: Promise, method: str, best: Knobs) -> str:
     margin = percent_text(promise.margin)
     if not promise.cuts(numbers) or not left:
         return f"{method} cannot reach {margin} and keep every hard limit that held"
-    return f"{method} cannot reach {margin} off {', '.join(left)}"
+    kept = " and ".join(knob.replace("_", " ") for knob in promise.case.recipe.keep or ())
+    with_kept = f" while {kept} stay as they are" if kept else ""
+    return f"{method} cannot reach {margin} off {', '.join(left)}{with_kept}"
 
 
 def _still_over(promise: Promise) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from swarfbook import tables
 from swarfbook.physics import beam, spindle
@@ -144,7 +144,7 @@ def machine_inputs(machine: Machine, settings: BookSettings) -> Inputs:
         ),
         "dynamic_low_frequency": agreed(None, "dynamic-frequency-low"),
         "dynamic_high_frequency": agreed(None, "dynamic-frequency-high"),
-        "dynamic_high_factor": default("dynamic-factor-high", sd=spread("dynamic-factor")),
+        "dynamic_high_factor": replace(agreed(None, "dynamic-factor-high"), sd=spread("dynamic-factor")),
     }
 
 
