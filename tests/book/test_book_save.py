@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import stat
 import subprocess
@@ -17,7 +18,7 @@ from hypothesis import strategies as st
 
 from support.books import MACHINE, RECIPE, TOOL, values
 from swarfbook import resources
-from swarfbook.book import Book, create
+from swarfbook.book import Book, create, saving
 from swarfbook.errors import ConflictError, SwarfbookError
 from swarfbook.records.examples import EXAMPLES
 
@@ -152,6 +153,19 @@ def test_tables_may_be_dotted_or_on_one_line(book, text):
         1.5,
     )
     assert "# eighth" in entry.path.read_text()
+
+
+def test_a_key_that_cannot_be_placed_tidily_is_placed_somewhere(make_book):
+    book = Book.open(make_book())
+    path = book.path("machine", MACHINE)
+    tables = path.read_text().replace("[axes]\n", "").split("\n\n")
+    dotted = "\n".join(f"axes.{line}" for line in tables[2].split("\n") if line and "thrust" not in line)
+    path.write_text("\n\n".join([tables[0], dotted, tables[1], tables[3]]))
+    entry = book.get("machine", MACHINE)
+    assert entry.record.axes.thrust is None
+    entry = book.save("machine", MACHINE, {"axes": {"thrust": "200 N"}}, seen=entry.sha)
+    assert tomllib.loads(path.read_text()) == entry.raw
+    assert entry.record.axes.thrust == 200.0
 
 
 @pytest.mark.parametrize("kind", ["machine", "tool", "material", "recipe"])
@@ -310,6 +324,29 @@ def test_a_link_stays_a_link(book, tmp_path):
     saved(book, {"axial_depth": "2 mm"})
     assert path.is_symlink()
     assert '"2 mm"' in elsewhere.read_text()
+
+
+def free(root):
+    """Say whether the book's lock can be had."""
+    with (root / ".lock").open() as file:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+    return True
+
+
+def test_the_lock_is_held_from_the_comparison_to_the_rename(book, monkeypatch):
+    held = []
+    for name in ("sha256", "write_atomically"):
+        step = getattr(saving, name)
+        monkeypatch.setattr(
+            saving, name, lambda *a, step=step: (held.append(not free(book.root)), step(*a))[1]
+        )
+    saved(book, {"axial_depth": "2 mm"})
+    assert len(held) >= 2
+    assert all(held)
+    assert free(book.root)
 
 
 def test_two_processes_lose_nothing(make_book):

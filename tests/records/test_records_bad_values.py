@@ -270,6 +270,19 @@ def test_zero_stands_for_helix_tip_radius_allowance_edge_and_axial_coefficients(
     assert [overrides[key] for key in ("kte", "kre", "kae", "kac", "force_ratio_axial")] == [0.0] * 5
 
 
+def test_bounds_that_are_said_to_stand_do():
+    assert parse("machine", values("machine", {"spindle.efficiency": 1}), where="").spindle.efficiency == 1.0
+    assert parse("material", values("material", {"overrides.mc": 0}), where="").overrides["mc"] == 0.0
+    assert read_value("recipe", "derived.margin", "95 %") == 0.95
+    assert read_value("recipe", "derived.margin", 0) == 0.0
+    ends = {"spindle.speeds": ["6000 rpm", "24000 rpm"]}
+    assert len(parse("machine", values("machine", ends), where="").spindle.speeds) == 2
+
+
+def test_minus_zero_is_zero():
+    assert math.copysign(1.0, read_value("recipe", "allowance", "-0 mm")) == 1.0
+
+
 def test_one_value_reads_as_its_key_does():
     assert read_value("recipe", "axial_depth", "1/8 in") == pytest.approx(0.003175, rel=1e-12)
     with pytest.raises(SwarfbookError, match="axial_depth: found '0 mm'; write a value above 0"):

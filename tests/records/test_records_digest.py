@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from support.books import to_toml, values
 from swarfbook import quantities
-from swarfbook.records import digest, dimension, parse, record_keys
+from swarfbook.records import SafetyFactors, ToolTip, digest, dimension, parse, record_keys
 
 
 def of(kind, raw):
@@ -87,8 +87,7 @@ def test_every_measure_of_every_kind_counts():
 
 
 def test_kinds_do_not_share_digests():
-    settings = {"schema": "book/1", "title": "x"}
-    assert of("book", settings) != of("material", {"schema": "material/1", "name": "x", "table": "x"})
+    assert digest(ToolTip()) != digest(SafetyFactors())
 
 
 @given(st.integers(1, 10**6))

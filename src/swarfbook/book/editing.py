@@ -129,6 +129,6 @@ def _item(value: object, *, table: bool = False) -> Item:
         for inner in value:
             array.append(_item(inner))
         return array
-    if isinstance(value, str) and "\n" in value and "\r" not in value and value[0] != "\n":
+    if isinstance(value, str) and "\n" in value and "\r" not in value:
         return tomlkit.string(value, multiline=True)
     return tomlkit.item(value)

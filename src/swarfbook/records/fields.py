@@ -90,7 +90,7 @@ class Measure(Leaf):
             raise RefusedError(f"write {self._span}")
         if value and not SMALLEST <= abs(value) <= LARGEST:
             raise RefusedError("no workshop has a value of that size; check the unit")
-        return value + 0.0  # turns -0.0 into 0.0
+        return value
 
     def _holds(self, value: float) -> bool:
         low = value >= self._low if "low" in self._closed else value > self._low
