@@ -65,6 +65,28 @@ def radial_thinning_factor(*, radial_width: Array, diameter: Array) -> Array:
     return 1 / _widest_sine(engagement_ratio(radial_width=radial_width, diameter=diameter))
 
 
+def feed_for_chip_thickness(
+    *, chip_thickness: Array, radial_width: Array, diameter: Array, edge_angle: Array = np.pi / 2
+) -> Array:
+    """Feed per tooth to programme for a wanted thickest chip.
+
+    Args:
+        chip_thickness: h wanted [m], any shape.
+        radial_width: ae [m], broadcasts.
+        diameter: D [m], broadcasts.
+        edge_angle: kappa_r of the edge against the feed [rad], a right angle for a square cutter.
+
+    Returns:
+        fz = h `radial_thinning_factor` / sin(kappa_r) [m].
+
+    References:
+        ISO 3002-3 (1984): h = fz sin(kappa_r) sin(phi).
+    """
+    factor = radial_thinning_factor(radial_width=radial_width, diameter=diameter)
+    feed: Array = not_negative(chip_thickness) * factor / np.sin(edge_angle)
+    return feed
+
+
 def minimum_chip_thickness(*, ratio: Array, edge_radius: Array) -> Array:
     """Thickness below which an edge rubs instead of cutting.
 
@@ -76,7 +98,7 @@ def minimum_chip_thickness(*, ratio: Array, edge_radius: Array) -> Array:
         hmin = lambda re [m], to be held against the thickest chip.
 
     Validity:
-        lambda 0.14 to 0.43 in conventional micro-cutting, 0.60 to 0.68 in micro helical milling of brass.
+        ratios seen: `validity.MINIMUM_CHIP_RATIO`, and `validity.MINIMUM_CHIP_RATIO_HELICAL` for brass.
 
     References:
         Cheng et al., Int. J. Adv. Manuf. Technol. 97 (2018) 3119.

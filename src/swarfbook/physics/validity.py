@@ -37,5 +37,11 @@ KIENZLE_CHIP = Range(
 CIRCULAR_PATH = Range(
     "feed_per_tooth / radius", 0.0, 0.05, "Martellotti (1941): circle for trochoid, error fz z / (2 pi R)"
 )
+MINIMUM_CHIP_RATIO = Range(
+    "ratio", 0.14, 0.43, "Cheng et al., Int. J. Adv. Manuf. Technol. 97 (2018): conventional micro-cutting"
+)
+MINIMUM_CHIP_RATIO_HELICAL = Range(
+    "ratio", 0.60, 0.68, "Cheng et al., Int. J. Adv. Manuf. Technol. 97 (2018): micro helical milling, brass"
+)
 HELIX = Range("helix", -np.pi * 80 / 180, np.pi * 80 / 180, "beyond 80 degrees an edge is no side edge")
 EXPONENT = Range("exponent", 1e-9, 2.0, "sine integrals are made for 0 < q <= 2")
