@@ -72,6 +72,21 @@ def test_the_thinning_factor_of_a_tenth():
     assert chip.radial_thinning_factor(radial_width=0.6e-3, diameter=6e-3) == pytest.approx(1 / 0.6)
 
 
+@given(share=ratios, wanted=feeds)
+def test_the_feed_for_a_chip_gives_that_chip(share, wanted):
+    where = {"radial_width": share * DIAMETER, "diameter": DIAMETER}
+    feed = chip.feed_for_chip_thickness(chip_thickness=wanted, **where)
+    assert chip.chip_thickness_max(feed_per_tooth=feed, **where) == pytest.approx(wanted, rel=1e-12)
+
+
+def test_a_slanted_edge_thins_the_chip_once_more():
+    """At 30 degrees half as thick, so twice the feed."""
+    slot = {"chip_thickness": 1e-5, "radial_width": DIAMETER, "diameter": DIAMETER}
+    assert chip.feed_for_chip_thickness(**slot, edge_angle=math.radians(30)) == pytest.approx(2e-5)
+    assert math.isnan(chip.feed_for_chip_thickness(**slot, edge_angle=0.0))
+    assert math.isnan(chip.feed_for_chip_thickness(**slot | {"chip_thickness": -1e-5}))
+
+
 @pytest.mark.parametrize("width", [0.0, -1.0, 1.001 * DIAMETER, math.nan])
 def test_no_chip_without_a_cut(width):
     where = {"radial_width": width, "diameter": DIAMETER}

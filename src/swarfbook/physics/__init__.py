@@ -19,6 +19,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     cutting_speed              vc       m/s      speed of the edge
     deflection                 delta    m        of the cutter's axis at the load
     diameter                   D        m        cutting diameter (ISO 13399 DC)
+    edge_angle                 kappa_r  rad      of the edge against the feed, a right angle when square
     edge_radius                re       m        roundness of the cutting edge
     engagement                 phi_s    rad      arc of contact of one tooth
     entry, exit                phi_st, phi_ex  rad   immersion at which a tooth enters and leaves

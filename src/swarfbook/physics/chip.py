@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from swarfbook.physics.arrays import Array, chosen, not_negative
+from swarfbook.physics.arrays import Array, chosen, not_negative, positive
 from swarfbook.physics.engagement import engagement_angle, engagement_ratio
 
 
@@ -83,8 +83,7 @@ def feed_for_chip_thickness(
         ISO 3002-3 (1984): h = fz sin(kappa_r) sin(phi).
     """
     factor = radial_thinning_factor(radial_width=radial_width, diameter=diameter)
-    feed: Array = not_negative(chip_thickness) * factor / np.sin(edge_angle)
-    return feed
+    return not_negative(chip_thickness) * factor / positive(np.sin(edge_angle))
 
 
 def minimum_chip_thickness(*, ratio: Array, edge_radius: Array) -> Array:
