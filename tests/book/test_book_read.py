@@ -66,16 +66,25 @@ def told(book, kind="recipe", record=RECIPE):
     return str(caught.value)
 
 
+def resolve_recipe(book):
+    entry = book.get("recipe", RECIPE)
+    return book.resolve(entry.record, raw=entry.raw, where=entry.where)
+
+
 def test_a_record_reads_in_si_and_keeps_what_was_typed(make_book):
     book = Book.open(make_book())
     entry = book.get("recipe", RECIPE)
     assert (entry.kind, entry.id, entry.where) == ("recipe", RECIPE, FILE)
     assert entry.record.axial_depth == 0.003
     assert entry.raw["axial_depth"] == "3 mm"
-    machine, tool, material = book.resolve(entry)
-    assert (machine.id, tool.id, material.id) == (MACHINE, TOOL, MATERIAL)
-    assert machine.record.spindle.max_speed == 400.0
-    assert material.record.overrides["kc11"] == 7e8
+    machine, tool, material = resolve_recipe(book)
+    assert (machine.name, tool.name, material.name) == (
+        "Long-bed router",
+        "6 mm one-flute end mill",
+        "6082-T6 flat bar",
+    )
+    assert machine.spindle.max_speed == 400.0
+    assert material.overrides["kc11"] == 7e8
 
 
 @pytest.mark.parametrize("case", BAD_FILES)
@@ -179,7 +188,7 @@ def test_what_a_recipe_names_is_told_at_the_recipe_and_all_at_once(make_book):
     root = make_book(**{"recipe.machine": "long-bed", "recipe.tool": "em-6mm", "material.name": None})
     book = Book.open(root)
     with pytest.raises(SwarfbookError) as caught:
-        book.resolve(book.get("recipe", RECIPE))
+        resolve_recipe(book)
     assert str(caught.value).split("\n") == [
         f"{FILE}: machine: found 'long-bed'; no machine of that id in this book; did you mean {MACHINE}?",
         f"{FILE}: tool: found 'em-6mm'; no tool of that id in this book; did you mean {TOOL}?",
@@ -190,7 +199,7 @@ def test_what_a_recipe_names_is_told_at_the_recipe_and_all_at_once(make_book):
 def test_a_recipe_wider_than_its_cutter_does_not_resolve(make_book):
     book = Book.open(make_book(**{"recipe.radial_width": "7 mm", "recipe.stickout": "51 mm"}))
     with pytest.raises(SwarfbookError) as caught:
-        book.resolve(book.get("recipe", RECIPE))
+        resolve_recipe(book)
     assert [problem.key for problem in caught.value.problems] == ["radial_width", "stickout"]
 
 

@@ -110,21 +110,28 @@ class Book:
                 problems += error.problems
         return entries, problems
 
-    def resolve(self, recipe: Entry[Recipe]) -> tuple[Entry[Machine], Entry[Tool], Entry[Material]]:
-        """Read the machine, the tool and the material a recipe names.
+    def resolve(
+        self, recipe: Recipe, *, raw: Mapping[str, Any], where: str
+    ) -> tuple[Machine, Tool, Material]:
+        """Read the machine, the tool and the material a recipe names, saved or not.
+
+        Args:
+            recipe: the recipe.
+            raw: the recipe as typed, for messages.
+            where: its file as messages name it.
 
         Raises:
             SwarfbookError: with every problem of all three, and of how recipe and cutter fit together.
         """
-        found: dict[str, Entry[Any]] = {}
+        found: dict[str, Any] = {}
         problems: list[Problem] = []
         for kind in ("machine", "tool", "material"):
             try:
-                found[kind] = self.require(kind, getattr(recipe.record, kind), where=recipe.where, key=kind)
+                found[kind] = self.require(kind, getattr(recipe, kind), where=where, key=kind).record
             except SwarfbookError as error:
                 problems += error.problems
         if "tool" in found:
-            problems += misfits(recipe.record, found["tool"].record, raw=recipe.raw, where=recipe.where)
+            problems += misfits(recipe, found["tool"], raw=raw, where=where)
         if problems:
             raise SwarfbookError(*problems)
         return found["machine"], found["tool"], found["material"]

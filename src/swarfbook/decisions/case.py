@@ -93,23 +93,10 @@ def case_of(book: Book, recipe_id: str, values: Mapping[str, Any]) -> Case:
     """Resolve a recipe's values as typed, saved or not; raises as `load_case`."""
     where = f"recipes/{recipe_id}.toml"
     recipe = records.parse("recipe", dict(values), where=where)
-    machine, tool, material = _named_records(book, recipe, where)
+    machine, tool, material = book.resolve(recipe, raw=values, where=where)
     return _resolve(
         recipe_id, values, (recipe, machine, tool, material), book.settings, _stale_parent(book, recipe)
     )
-
-
-def _named_records(book: Book, recipe: Recipe, where: str) -> tuple[Machine, Tool, Material]:
-    found: dict[str, Any] = {}
-    problems: list[Problem] = []
-    for kind in ("machine", "tool", "material"):
-        try:
-            found[kind] = book.require(kind, getattr(recipe, kind), where=where, key=kind).record
-        except SwarfbookError as error:
-            problems += error.problems
-    if problems:
-        raise SwarfbookError(*problems)
-    return found["machine"], found["tool"], found["material"]
 
 
 def with_values(case: Case, values: Mapping[str, Any], recipe_id: str | None = None) -> Case:
@@ -127,7 +114,7 @@ def _resolve(
     stale_parent: str,
 ) -> Case:
     recipe, machine, tool, material = parts
-    _refuse_misfits(recipe_id, values, recipe, tool)
+    _refuse_unsupported(recipe_id, recipe, tool)
     own = recipe_inputs(recipe, tool.flutes)
     choice = choose_law(material, _use(recipe, tool, own), where=f"materials/{recipe.material}.toml")
     inputs: Inputs = {
@@ -149,7 +136,7 @@ def _use(recipe: Recipe, tool: Tool, own: Inputs) -> Use:
     return Use(tool, own["wear"].value or 1.0, float(thickest))
 
 
-def _refuse_misfits(recipe_id: str, values: Mapping[str, Any], recipe: Recipe, tool: Tool) -> None:
+def _refuse_unsupported(recipe_id: str, recipe: Recipe, tool: Tool) -> None:
     where = f"recipes/{recipe_id}.toml"
     problems = []
     if recipe.operation not in SIDE_CUTS:
@@ -159,7 +146,6 @@ def _refuse_misfits(recipe_id: str, values: Mapping[str, Any], recipe: Recipe, t
         shape = tool.shape if tool.shape != "square" else "compression"
         remedy = "this version works out square end mills only"
         problems.append(Problem(f"tools/{recipe.tool}.toml", "shape", shape, remedy))
-    problems += records.misfits(recipe, tool, raw=values, where=where)
     if problems:
         raise SwarfbookError(*problems)
 

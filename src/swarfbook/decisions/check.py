@@ -13,7 +13,6 @@ from swarfbook.decisions.limits import Rule, Sense, Severity, rules
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 
 Verdict = Literal["holds", "tight", "over", "not judged"]
-TIGHT = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,5 +143,4 @@ def _verdict(use: float | None, case: Case) -> Verdict:
 
 def tight_threshold(case: Case) -> float:
     """Use above which a limit reads `tight`; the book may set its own."""
-    chosen = case.settings.thresholds.tight
-    return TIGHT if chosen is None else chosen
+    return case.settings.thresholds.tight
