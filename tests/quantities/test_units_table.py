@@ -158,5 +158,7 @@ def test_importing_it_loads_nothing_heavy():
 
 
 def test_systems_are_two():
+    assert preferred_unit("length") == preferred_unit("length", "metric") == "mm"
+    assert preferred_unit("length", "imperial") == "in"
     with pytest.raises(QuantityError, match="write metric or imperial"):
         preferred_unit("length", "nautical")
