@@ -1,6 +1,7 @@
 """Both cutting laws: forces by hand, antiderivatives by quadrature, factors."""
 
 import math
+from dataclasses import fields
 
 import numpy as np
 import pytest
@@ -115,7 +116,9 @@ def test_each_reaches_every_coefficient(law):
     seen = []
     same = law.each(lambda coefficient: seen.append(coefficient) or coefficient)
     assert same == law
-    assert seen == [getattr(law, name) for name in type(law).__slots__]
+    assert seen == law.coefficients() == [getattr(law, field.name) for field in fields(law)]
+    assert len(seen) >= 4
+    assert law.each(lambda coefficient: 2 * coefficient).coefficients() == [2 * value for value in seen]
 
 
 def test_coefficients_may_be_arrays():

@@ -70,18 +70,6 @@ def _coefficient(value: Array, shape: tuple[int, ...]) -> Array:
     return _column(value, shape) if np.ndim(value) else float(value)
 
 
-def _law_shape(law: CuttingLaw) -> tuple[int, ...]:
-    """Common shape of a law's coefficients."""
-    shapes: list[tuple[int, ...]] = []
-
-    def note(coefficient: Array) -> Array:
-        shapes.append(np.shape(coefficient))
-        return coefficient
-
-    law.each(note)
-    return np.broadcast_shapes(*shapes)
-
-
 def side_cuts(
     *,
     law: CuttingLaw,
@@ -109,7 +97,7 @@ def side_cuts(
         the cuts and the common shape of all inputs.
     """
     inputs = (diameter, flutes, helix, axial_depth, radial_width, feed_per_tooth, climb)
-    shape = np.broadcast_shapes(_law_shape(law), *(np.shape(value) for value in inputs))
+    shape = np.broadcast_shapes(*(np.shape(value) for value in (*inputs, *law.coefficients())))
     entry, leave = immersion(radial_width=radial_width, diameter=diameter, climb=climb)
     lag = lag_angle(axial_depth=axial_depth, helix=helix, diameter=diameter)
     numbers = (feed_per_tooth, axial_depth, diameter, helix, entry, leave, lag, tooth_pitch(flutes=flutes))

@@ -7,7 +7,7 @@ the height, the force on an edge is a difference of two of their values.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Protocol, Self
 
@@ -41,12 +41,28 @@ class CuttingLaw(Protocol):
     def scaled(self, factor: Array) -> Self:
         """The law with every force multiplied by `factor` [1]: wear, uncertainty, what was learnt."""
 
+    def coefficients(self) -> Sequence[Array]:
+        """Every coefficient, in the order of its fields."""
+
     def each(self, change: Callable[[Array], Array]) -> Self:
         """The law with `change` applied to every coefficient: for broadcasting and picking sets."""
 
 
 @dataclass(frozen=True, slots=True)
-class LinearEdge:
+class _Coefficients:
+    """A set of coefficients, all of them the fields of a dataclass."""
+
+    def coefficients(self) -> Sequence[Array]:
+        """Every coefficient, in the order of its fields."""
+        return [getattr(self, field.name) for field in fields(self)]
+
+    def each(self, change: Callable[[Array], Array]) -> Self:
+        """The set with `change` applied to every coefficient."""
+        return replace(self, **{field.name: change(getattr(self, field.name)) for field in fields(self)})
+
+
+@dataclass(frozen=True, slots=True)
+class LinearEdge(_Coefficients):
     """Linear edge-force law: dFt = (Ktc h + Kte) dz, and the same for radial and axial.
 
     Attributes:
@@ -95,13 +111,9 @@ class LinearEdge:
         """The law with every coefficient multiplied by `factor` [1]."""
         return self.each(lambda coefficient: coefficient * factor)
 
-    def each(self, change: Callable[[Array], Array]) -> Self:
-        """The law with `change` applied to every coefficient."""
-        return replace(self, **{field.name: change(getattr(self, field.name)) for field in fields(self)})
-
 
 @dataclass(frozen=True, slots=True)
-class Kienzle:
+class Kienzle(_Coefficients):
     """Kienzle's law: Ft = kc1.1 b h^(1 - mc), h in millimetres, radial and axial in fixed ratios.
 
     Attributes:
@@ -153,10 +165,6 @@ class Kienzle:
     def scaled(self, factor: Array) -> Self:
         """The law with every force multiplied by `factor` [1]: kc1.1 alone carries it."""
         return replace(self, kc11=self.kc11 * factor)
-
-    def each(self, change: Callable[[Array], Array]) -> Self:
-        """The law with `change` applied to every coefficient."""
-        return replace(self, **{field.name: change(getattr(self, field.name)) for field in fields(self)})
 
 
 def rake_factor(*, rake: Array, base_rake: Array) -> Array:
