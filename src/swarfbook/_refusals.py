@@ -18,25 +18,23 @@ MAX_LENGTH: Final = 48
 MAX_UNITS_NAMED: Final = 7
 
 # Doubtful ways to write a number, most telling first; `{0}` is the everyday example of the dimension.
-_DOUBTS: Final[tuple[tuple[re.Pattern[str], str], ...]] = tuple(
-    (re.compile(pattern, re.ASCII | re.IGNORECASE), remedy)
-    for pattern, remedy in (
-        (r"^$", "a number with its unit is needed, for example '{0}'"),
-        (r"^[+-]?(nan|inf)", "a number that can be measured is needed, for example '{0}'"),
-        (r"±|\+/?-", "write one number without a tolerance, for example '{0}'"),
-        (r"_", "write the number without _, for example '{0}'"),
-        (r"^[+-]?0[xob]", "write the number in ordinary digits, for example '{0}'"),
-        (r"\d[\d.]* ?e[+-]?\d{4}", "an exponent has at most three digits; write '{0}'"),
-        (r"\d/0+(?!\d)", "the lower number of a fraction must not be 0"),
-        (r"^[+-]?\d+[ -]\d+/\d+", "write a mixed fraction as 1 1/4, with a fraction between 0 and 1"),
-        (r"\d\.\d*/|/\d+\.", "write a fraction with whole numbers such as 1/4, or a decimal such as 0.25"),
-        (
-            r"^[+-]?[\d.]+( [\d.]+)+",
-            "write one number in one piece, for example '{0}'; thousands go in threes (18 000), "
-            "inch fractions as 1 1/4",
-        ),
-        (r"^[+-]? ?[a-z%\"]", "a number is needed before the unit, for example '{0}'"),
-    )
+# Patterns stay text until a refusal is worded: compiling them would slow the start of every command.
+_DOUBTS: Final[tuple[tuple[str, str], ...]] = (
+    (r"^$", "a number with its unit is needed, for example '{0}'"),
+    (r"^[+-]?(nan|inf)", "a number that can be measured is needed, for example '{0}'"),
+    (r"±|\+/?-", "write one number without a tolerance, for example '{0}'"),
+    (r"_", "write the number without _, for example '{0}'"),
+    (r"^[+-]?0[xob]", "write the number in ordinary digits, for example '{0}'"),
+    (r"\d[\d.]* ?e[+-]?\d{4}", "an exponent has at most three digits; write '{0}'"),
+    (r"\d/0+(?!\d)", "the lower number of a fraction must not be 0"),
+    (r"^[+-]?\d+[ -]\d+/\d+", "write a mixed fraction as 1 1/4, with a fraction between 0 and 1"),
+    (r"\d\.\d*/|/\d+\.", "write a fraction with whole numbers such as 1/4, or a decimal such as 0.25"),
+    (
+        r"^[+-]?[\d.]+( [\d.]+)+",
+        "write one number in one piece, for example '{0}'; thousands go in threes (18 000), "
+        "inch fractions as 1 1/4",
+    ),
+    (r"^[+-]? ?[a-z%\"]", "a number is needed before the unit, for example '{0}'"),
 )
 _ONE_NUMBER: Final = "write one number and one unit, for example '{0}'; nothing is worked out here"
 # Words joined by signs, with a power behind a word: the shape of a unit, known or not.
@@ -47,8 +45,8 @@ _UNIT_SHAPE: Final = re.compile(
     )+""",
     re.VERBOSE,
 )
-_THOUSANDS: Final = re.compile(r"([+-]?\d{1,3})((?:,\d{3})+)((?:\.\d+)?)(?!\d)", re.ASCII)
-_DECIMAL_COMMA: Final = re.compile(r"([+-]?\d*), ?(\d+)(?![\d,.])", re.ASCII)
+_THOUSANDS: Final = r"([+-]?\d{1,3})((?:,\d{3})+)((?:\.\d+)?)(?!\d)"
+_DECIMAL_COMMA: Final = r"([+-]?\d*), ?(\d+)(?![\d,.])"
 
 
 def takes(dimension: str) -> str:
@@ -88,7 +86,7 @@ def number(text: str, dimension: str) -> str:
     if match := re.fullmatch(r"[+-]?[\d.]+ ?(1/(?:min|s))", text, re.ASCII):
         return HINTS[match[1]]
     for pattern, remedy in _DOUBTS:
-        if pattern.search(text):
+        if re.search(pattern, text, re.ASCII | re.IGNORECASE):
             return remedy.format(EXAMPLES[dimension])
     return _ONE_NUMBER.format(EXAMPLES[dimension])
 
@@ -116,12 +114,12 @@ def _ascii_digits(char: str) -> str:
 
 def _comma(text: str, dimension: str) -> str:
     """Say how to write a number that holds a comma."""
-    if match := _THOUSANDS.match(text):
+    if match := re.match(_THOUSANDS, text, re.ASCII):
         head, groups, rest = match.groups()
         plain = head + groups.replace(",", "") + rest
         sure = rest or groups.count(",") > 1
         return f"write {plain}" if sure else f"write {plain}, or {head}.{groups[1:]} with a decimal point"
-    if match := _DECIMAL_COMMA.match(text):
+    if match := re.match(_DECIMAL_COMMA, text, re.ASCII):
         return f"write {match[1] or '0'}.{match[2]} with a decimal point"
     return f"write a number without commas, for example '{EXAMPLES[dimension]}'"
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 MAX_SHOWN = 60
 
@@ -55,6 +54,8 @@ def printable(text: str) -> str:
 
 def nearest(name: str, known: Iterable[str], limit: int = 3) -> list[str]:
     """Give the known names most like `name`, best first, at most `limit`."""
+    from difflib import get_close_matches  # noqa: PLC0415 - only a mistake needs it, and every start pays for it
+
     return get_close_matches(name[:MAX_SHOWN], list(known), n=limit, cutoff=0.5)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -53,6 +52,8 @@ def open_book(book_dir: str | None) -> Book:
 
 def print_json(value: object) -> None:
     """Print a JSON object on stdout."""
+    import json
+
     click.echo(json.dumps(value, indent=2, ensure_ascii=False))
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from hashlib import sha256
 from typing import Any
 
 from swarfbook import records
@@ -74,9 +73,7 @@ class Case:
     @property
     def context_digest(self) -> str:
         """Digest of the recipe with its machine, cutter and material."""
-        parts = (self.recipe, self.machine, self.tool, self.material)
-        joined = "\n".join(records.digest(part) for part in parts)
-        return f"sha256:{sha256(joined.encode()).hexdigest()}"
+        return records.joint_digest(self.recipe, self.machine, self.tool, self.material)
 
 
 def load_case(book: Book, recipe_id: str) -> Case:

@@ -5,7 +5,7 @@ forces N/m, ratios bare. A key that may be left out and is left out reads None.
 """
 
 from swarfbook.records.base import Record
-from swarfbook.records.digest import digest
+from swarfbook.records.digest import digest, joint_digest
 from swarfbook.records.examples import example
 from swarfbook.records.fields import check_id
 from swarfbook.records.keys import choices, dimension, record_keys
@@ -40,6 +40,7 @@ __all__ = [
     "digest",
     "dimension",
     "example",
+    "joint_digest",
     "misfits",
     "parse",
     "read_value",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from datetime import datetime
 
 from swarfbook.records.base import Record
@@ -15,8 +13,20 @@ def digest(record: Record) -> str:
     Floats count to twelve figures, so that 0.25 in and 6.35 mm are the same; what is left out or empty
     does not count, nor do comments, the order of keys and the units as typed.
     """
+    import json  # noqa: PLC0415 - reading a record does not need it, and every start pays for it
+
     body = {"kind": type(record).__name__, "values": _plain(record)}
-    text = json.dumps(body, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return _sha256(json.dumps(body, sort_keys=True, separators=(",", ":"), ensure_ascii=False))
+
+
+def joint_digest(*parts: Record) -> str:
+    """Give "sha256:<hex>" of several records together, order counting."""
+    return _sha256("\n".join(digest(part) for part in parts))
+
+
+def _sha256(text: str) -> str:
+    import hashlib  # noqa: PLC0415 - as above
+
     return f"sha256:{hashlib.sha256(text.encode()).hexdigest()}"
 
 
