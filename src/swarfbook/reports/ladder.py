@@ -11,6 +11,7 @@ from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import RUNG_SPECS, Figure, figures
 from swarfbook.decisions.limits import rules
 from swarfbook.decisions.relief import relief
+from swarfbook.reports.sentence import NO_BREAK
 from swarfbook.reports.words import said, title
 
 TITLE_WIDTH = 15
@@ -268,7 +269,7 @@ def relief_note(check: Check, limit: Limit) -> list[str]:
 def _asked(limit: Limit, system: str) -> str:
     unit = rung_unit(limit, system)
     sizes = (limit.demand, limit.limit or 0.0)
-    asked, given = (quantities.show(si, limit.dimension, unit=unit) for si in sizes)
+    asked, given = (_held(quantities.show(si, limit.dimension, unit=unit)) for si in sizes)
     advice = " Advice only." if limit.severity == "advice" else ""
     if limit.sense == "minimum":
         return f"{title(limit.name)}: {asked} where at least {given} is needed; {limit.origin}.{advice}"
@@ -277,15 +278,20 @@ def _asked(limit: Limit, system: str) -> str:
 
 def _sureness(check: Check, limit: Limit, system: str) -> Iterator[str]:
     low, high = demand_figures(check)[limit.name].number.band()
-    chance = percent(limit.chance_over or 0.0)
+    chance = _held(percent(limit.chance_over or 0.0))
     if low < high:
         unit = rung_unit(limit, system)
-        ends = f"{_number(low, limit.dimension, unit)} to {quantities.show(high, limit.dimension, unit=unit)}"
-        yield f"90 % of likely cuts ask {ends}; chance of going past it {chance}."
+        most = _held(quantities.show(high, limit.dimension, unit=unit))
+        ends = f"{_number(low, limit.dimension, unit)} to {most}"
+        yield f"{_held('90 %')} of likely cuts ask {ends}; chance of going past it {chance}."
     elif 0.0 < (limit.chance_over or 0.0) < 1.0:
         yield f"Chance of going past it {chance}."
     if limit.assumed_inputs:
         yield f"Assumed: {', '.join(said(name) for name in limit.assumed_inputs)}."
+
+
+def _held(text: str) -> str:
+    return text.replace(" ", NO_BREAK)
 
 
 def percent(chance: float) -> str:

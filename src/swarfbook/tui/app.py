@@ -43,10 +43,6 @@ class SwarfbookApp(App[None]):
         if self.screen is self.page:
             self.page.action_leave()
 
-    def action_help_quit(self) -> None:
-        """Say how to leave to someone who pressed Ctrl+C."""
-        self.page.say("q leaves")
-
 
 def run(book: Book, recipe_id: str | None = None) -> None:
     """Open a book on screen.

@@ -20,6 +20,7 @@ from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 from swarfbook.tui.text_screen import TextScreen
 
+OTHER_ROWS = 5  # the page above, a blank, the name and the footer
 REST = 0.25  # s without a key before a margin is worked out
 
 
@@ -37,7 +38,7 @@ class DerateScreen(Over[str | None]):
 
     MODE = "derate"
     DEFAULT_CSS = """
-    DerateScreen > #table { height: 1fr; }
+    DerateScreen > #beside { height: 1fr; }
     """
 
     def __init__(self, desk: Desk, parent: Check) -> None:
@@ -49,8 +50,8 @@ class DerateScreen(Over[str | None]):
         """Lay out the margin, the table and what comes of it."""
         yield Lines(id="head", classes="top")
         yield Lines(id="table")
-        yield Lines(id="beside")
-        yield Lines(id="foot")
+        for part in ("beside", "name", "foot"):
+            yield Lines(id=part)
 
     def on_mount(self) -> None:
         """Begin with the margin as it stands."""
@@ -90,10 +91,17 @@ class DerateScreen(Over[str | None]):
     def draw(self) -> None:
         """Draw every part."""
         width = self.size.width
-        self.query_one("#head", Lines).show(self._head(width))
-        self.query_one("#table", Lines).show(self._table(width))
-        self.query_one("#beside", Lines).show(self._beside(width))
-        self.query_one("#foot", Lines).show([[(footer("derate", width), "faint")]])
+        head, beside = self._head(width), self._beside(width)
+        # Where the screen is short the table loses its last rows, not the child and its name.
+        room = self.size.height - len(head) - len(beside) - OTHER_ROWS
+        for part, lines in (
+            ("head", head),
+            ("table", self._table(width)[: max(room, 1)]),
+            ("beside", beside),
+            ("name", [self._last_line()]),
+            ("foot", [[(footer("derate", width), "faint")]]),
+        ):
+            self.query_one(f"#{part}", Lines).show(lines)
 
     def _head(self, width: int) -> list[Line]:
         state = self.state
@@ -121,16 +129,16 @@ class DerateScreen(Over[str | None]):
                 lines += _wrapped(f"{label:<11} {numbers}; {tightest}", width, "plain")
             if derating.note:
                 lines += _wrapped(derating.note, width, "strong")
-        return [*lines, *self._last_line()]
+        return lines
 
-    def _last_line(self) -> list[Line]:
+    def _last_line(self) -> Line:
         state = self.state
         if state.message:
-            return [[(f" {state.message}", "strong")]]
+            return [(f" {state.message}", "strong")]
         if state.name is None:
-            return [[]]
+            return []
         before, after = state.name.text[: state.name.caret], state.name.text[state.name.caret :] + " "
-        return [[(" save as: ", "plain"), (before, "value"), (after[0], "caret"), (after[1:], "value")]]
+        return [(" save as: ", "plain"), (before, "value"), (after[0], "caret"), (after[1:], "value")]
 
     # Keys
 

@@ -8,7 +8,7 @@ from typing import ClassVar
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
@@ -58,10 +58,14 @@ class Lines(Widget):
         self.lines: list[Line] = []
 
     def show(self, lines: Sequence[Line]) -> None:
-        """Show other lines; the page is laid out again only if there are more or fewer of them."""
-        more_or_fewer = len(lines) != len(self.lines)
-        self.lines = list(lines)
-        self.refresh(layout=more_or_fewer)
+        """Show other lines: only rows that differ are drawn anew, unless there are more or fewer of them."""
+        before, self.lines = self.lines, list(lines)
+        if len(before) != len(lines):
+            self.refresh(layout=True)
+            return
+        rows = [row for row, (old, new) in enumerate(zip(before, lines, strict=True)) if old != new]
+        if rows:
+            self.refresh(*(Region(0, row, self.size.width, 1) for row in rows))
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """Give the number of lines; see Textual."""

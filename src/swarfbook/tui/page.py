@@ -89,6 +89,7 @@ class Page(Keyed[None]):
         self._relief_timer = self.set_timer(RELIEF_AFTER, self._find_relief)
 
     def _find_relief(self) -> None:
+        self._relief_timer = None
         check, limit = self.sheet.check, self.sheet.limit
         if check is not None and limit is not None and not self.sheet.stale:
             self._relief = relief_note(check, limit)
@@ -111,7 +112,9 @@ class Page(Keyed[None]):
 
     def typed(self, key: str, character: str | None) -> None:
         """Give a key to the pen, or take one up where a number begins."""
-        if self.sheet.pen is not None:
+        if key == "ctrl+c":
+            self.sheet.message = "q leaves, Esc gives up what is being written"
+        elif self.sheet.pen is not None:
             self.sheet.press(key, character)
         elif character is not None and character in STARTS:
             self.sheet.write(character)
@@ -188,11 +191,6 @@ class Page(Keyed[None]):
         self.draw()
 
     # What the keys for the recipe and the book do
-
-    def say(self, message: str) -> None:
-        """Say something under the sentence until the next key."""
-        self.sheet.message = message
-        self.draw()
 
     def action_undo(self) -> None:
         """Take the last change back."""

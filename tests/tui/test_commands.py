@@ -1,0 +1,123 @@
+"""The table of commands: one meaning a key, every command reachable, hints that fit."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.commands import COMMANDS, SCREENS, by_key, footer, help_lines, of_screen
+from swarfbook.tui.derate_screen import DerateScreen
+from swarfbook.tui.list_screen import ListScreen
+from swarfbook.tui.page import STARTS, Page
+from swarfbook.tui.text_screen import TextScreen
+from tui.conftest import Opener, top
+
+CLASSES = {
+    "page": Page,
+    "pen": Page,
+    "list": ListScreen,
+    "derate": DerateScreen,
+    "ask": AskScreen,
+    "text": TextScreen,
+}
+SWALLOWED = {"ctrl+enter", "ctrl+q", "ctrl+question_mark", "ctrl+s", "ctrl+z", "ctrl+c", "ctrl+i", "ctrl+m"}
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_no_key_means_two_things_on_a_screen(screen: str) -> None:
+    keys = Counter(key for command in of_screen(screen) for key in command.keys.split(","))
+    assert [key for key, count in keys.items() if count > 1] == []
+
+
+def test_no_command_sits_on_a_key_that_begins_a_value_or_that_terminals_swallow() -> None:
+    keys = {key for command in COMMANDS for key in command.keys.split(",")}
+    assert not keys & SWALLOWED
+    assert not {key for command in of_screen("page") for key in command.keys.split(",")} & STARTS
+
+
+def test_ids_are_unique_and_every_command_is_an_action_of_its_screen() -> None:
+    assert len({command.id for command in COMMANDS}) == len(COMMANDS)
+    for command in COMMANDS:
+        assert callable(getattr(CLASSES[command.screen], f"action_{command.action}"))
+
+
+def test_every_action_of_a_screen_is_in_the_table() -> None:
+    for screen in set(CLASSES.values()):
+        own = {name.removeprefix("action_") for name in vars(screen) if name.startswith("action_")}
+        listed = {command.action for command in COMMANDS if CLASSES[command.screen] is screen}
+        assert own == listed
+
+
+def test_help_lists_every_command() -> None:
+    text = "\n".join(help_lines())
+    for command in COMMANDS:
+        assert command.help in text
+    for heading in SCREENS.values():
+        assert heading in text
+
+
+@pytest.mark.parametrize("width", [30, 60, 80, 120])
+@pytest.mark.parametrize("screen", SCREENS)
+def test_a_footer_fits_and_keeps_the_way_out(screen: str, width: int) -> None:
+    text = footer(screen, width)
+    assert len(text) <= width
+    assert min(of_screen(screen), key=lambda command: command.rank or 99).words in text
+
+
+def test_a_footer_leaves_out_what_has_nothing_to_do() -> None:
+    assert "s save" in footer("page", 80)
+    assert "s save" not in footer("page", 80, lambda action: action != "save")
+
+
+# How each command is reached from the page just opened, and what has to be so before it can do anything.
+BEFORE = {
+    "page": (),
+    "pen": ("enter",),
+    "list": ("l",),
+    "derate": ("d",),
+    "ask": ("1", "enter", "q"),
+    "text": ("n",),
+}
+FIRST = {
+    "page.save": ("1", "enter"),
+    "page.undo": ("1", "enter"),
+    "page.redo": ("1", "enter", "u"),
+    "page.read_again": ("1", "enter"),
+}
+PRESSED = {"?": "question_mark", "/": "slash"}
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.id)
+async def test_every_command_answers_to_every_key_of_it(command, on_screen: Opener, monkeypatch) -> None:
+    ran: list[str] = []
+    action = f"action_{command.action}"
+    cls = CLASSES[command.screen]
+    original = getattr(cls, action)
+
+    def noted(self) -> None:
+        ran.append(command.id)
+        original(self)
+
+    monkeypatch.setattr(cls, action, noted)
+    # What backing off comes to is another test's matter, and takes a second each time.
+    monkeypatch.setattr(DerateScreen, "work_out", lambda *_: None)
+    for key in command.keys.split(","):
+        ran.clear()
+        async with on_screen() as (app, pilot):
+            await pilot.press(*BEFORE[command.screen], *FIRST.get(command.id, ()))
+            if command.id == "page.read_again":
+                app.page.sheet.on_disk = True
+            assert top(app).mode == command.screen
+            await pilot.press(PRESSED.get(key, key))
+            assert ran == [command.id]
+            # Whatever it did, the program is still there or was left on purpose.
+            assert app.is_running or command.action == "leave"
+            assert app.return_code in (0, None)
+
+
+def test_a_key_is_found_by_textuals_name_for_it() -> None:
+    assert by_key("page", "question_mark").id == "page.help"
+    assert by_key("page", "slash").id == "page.list"
+    assert by_key("page", "f7") is None

@@ -1,0 +1,186 @@
+"""Backing off: every method beside the parent, worked out beside the keys, named and saved."""
+
+from __future__ import annotations
+
+import asyncio
+import threading
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from swarfbook.book import Book
+from swarfbook.decisions.derate import MOVES, derate
+from swarfbook.tui import derate_screen
+from swarfbook.tui.derate_screen import DerateScreen
+from tui.conftest import RECIPE, Opener, seen, settled
+
+CHILD = f"{RECIPE}-25-off"
+
+
+async def rested(pilot) -> None:
+    await pilot.pause(derate_screen.REST + 0.1)
+    await settled(pilot)
+
+
+async def test_every_method_stands_beside_the_parent(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        shown = await seen(pilot)
+        assert "margin [25 %]" in shown
+        assert "each at most 0.75 of it" in shown
+        assert "[least time]" in shown
+        for method, derating in app.screen.state.deratings.items():
+            own = derate(app.page.sheet.check.case, margin=0.25, method=method)
+            assert derating.values == own.values
+        assert "3 mm deep" in shown
+        child = app.screen.state.chosen.values
+        assert f"{child['axial_depth']} deep" in shown
+
+
+async def test_a_method_that_cannot_reach_the_margin_says_so_and_saves_nothing(
+    on_screen: Opener, workshop: Path
+) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        await pilot.press("left", "left")
+        assert app.screen.state.label == "speed"
+        shown = await seen(pilot)
+        assert "[speed]" in shown
+        assert "short" in shown
+        assert "(1.00)" in shown
+        assert "cannot reach 25 %" in shown
+        before = Book.open(workshop).ids("recipe")
+        await pilot.press("enter")
+        assert "does not keep the promise" in await seen(pilot)
+        assert app.screen.state.name is None
+        assert Book.open(workshop).ids("recipe") == before
+
+
+async def test_the_margin_is_typed_or_stepped(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d", "4", "0")
+        assert app.screen.state.margin == pytest.approx(0.40)
+        await rested(pilot)
+        assert app.screen.state.chosen.margin == pytest.approx(0.40)
+        assert "at most 0.60 of it" in await seen(pilot)
+        await pilot.press("up")
+        assert app.screen.state.typed == "45 %"
+        await pilot.press("down", "down")
+        assert app.screen.state.typed == "35 %"
+        await pilot.press("5", "backspace", "6", "0")
+        assert app.screen.state.margin == pytest.approx(0.60)
+
+
+@pytest.mark.parametrize("typed", ["96", "%", "1.2.3"])
+async def test_what_is_no_margin_is_refused(on_screen: Opener, typed: str) -> None:
+    names = {"%": "percent_sign", ".": "full_stop"}
+    async with on_screen() as (app, pilot):
+        await pilot.press("d", *(names.get(character, character) for character in typed), "enter")
+        assert app.screen.state.refusal
+        assert app.screen.state.refusal.split(",")[0] in await seen(pilot)
+        assert app.screen.state.name is None
+        assert app.screen.state.margin != pytest.approx(0.96)
+
+
+async def test_the_child_is_named_saved_and_opened(on_screen: Opener, workshop: Path) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        await pilot.press("enter")
+        assert f"save as: {CHILD}" in await seen(pilot)
+        expected = dict(app.screen.state.chosen.values)
+        await pilot.press("enter")
+        assert app.screen is app.page
+        assert app.desk.draft.recipe_id == CHILD
+        written = tomllib.loads((workshop / f"recipes/{CHILD}.toml").read_text())
+        assert written == {"schema": "recipe/1", **expected}
+        assert written["derived"]["from"] == RECIPE
+        await pilot.press("n")
+        assert f"backed off 25 % from {RECIPE} by least-time" in await seen(pilot)
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [("bench-slot", "already"), ("../up", "lower-case"), ("Upper", "lower-case"), ("", "lower-case")],
+)
+async def test_a_name_that_will_not_do_is_refused(
+    on_screen: Opener, workshop: Path, name: str, words: str
+) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        await pilot.press("enter", "ctrl+u")
+        app.screen.state.name.insert(name)
+        before = Book.open(workshop).ids("recipe")
+        await pilot.press("enter")
+        assert isinstance(app.screen, DerateScreen)
+        assert words in await seen(pilot)
+        assert Book.open(workshop).ids("recipe") == before
+
+
+async def test_the_proposed_name_is_free(on_screen: Opener, workshop: Path) -> None:
+    (workshop / f"recipes/{CHILD}.toml").write_bytes((workshop / f"recipes/{RECIPE}.toml").read_bytes())
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        await pilot.press("enter")
+        assert app.screen.state.name.text == f"{CHILD}-2"
+
+
+async def test_escape_goes_back_a_step_at_a_time(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        await pilot.press("enter", "escape")
+        assert isinstance(app.screen, DerateScreen)
+        await pilot.press("escape")
+        assert app.screen is app.page
+
+
+async def test_a_changed_recipe_is_saved_before_it_is_backed_off(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        app.page.sheet.choose("axial_depth")
+        await pilot.press("2", "enter", "d")
+        assert app.screen is app.page
+        assert "save first" in await seen(pilot)
+
+
+async def test_keys_are_answered_while_it_works_and_escape_leaves(
+    on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go = threading.Event()
+
+    def slow(*args, **kwargs):
+        assert go.wait(20)
+        return derate(*args, **kwargs)
+
+    monkeypatch.setattr(derate_screen, "derate", slow)
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        try:
+            assert "working" in await seen(pilot)
+            await pilot.press("right", "enter")
+            assert "[engagement]" in await seen(pilot)
+            assert "still working it out" in await seen(pilot)
+            await pilot.press("escape")
+            assert app.screen is app.page
+        finally:
+            go.set()
+        await settled(pilot)
+        assert app.is_running
+
+
+async def test_answers_to_an_old_margin_are_passed_over(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        old = app.screen.state.chosen
+        await pilot.press("up")
+        assert app.screen.state.deratings == dict.fromkeys(MOVES)
+        assert not app.screen.state.take(0, old)
+        await rested(pilot)
+        assert app.screen.state.chosen.margin == pytest.approx(0.30)
+        await asyncio.sleep(0)

@@ -1,0 +1,84 @@
+"""Pictures of the screens as text, for a reviewer to read, and the same screens without colour.
+
+`SWARFBOOK_PICTURES=write pytest tests/tui/test_pictures.py` draws them anew.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from tui.conftest import Opener, seen, settled
+
+PICTURES = Path(__file__).parent / "snapshots"
+SIZES = [(80, 24), (120, 36), (60, 20)]
+SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
+    "page": ("bench-slot", ()),
+    "page-over": ("bench-too-deep", ("down",)),
+    "page-writing": ("bench-slot", ("tab", "tab", "tab", "2", "full_stop", "2")),
+    "page-refusing": ("bench-slot", ("tab", "tab", "tab", "2", "comma", "2")),
+    "page-choosing-a-word": ("bench-slot", ("tab", "tab", "tab", "tab", "tab", "enter", "down")),
+    "page-changed": ("bench-slot", ("tab", "tab", "tab", "2", "enter")),
+    "list": ("bench-slot", ("l",)),
+    "list-found": ("bench-slot", ("l", "b", "e", "n")),
+    "derate": ("bench-slot", ("d",)),
+    "derate-naming": ("bench-slot", ("d", "WAIT", "enter")),
+    "leaving": ("bench-slot", ("1", "enter", "q")),
+    "notes": ("bench-slot", ("n",)),
+    "help": ("bench-slot", ("question_mark",)),
+}
+
+
+async def posed(pilot, keys: tuple[str, ...]) -> None:
+    for key in keys:
+        if key == "WAIT":
+            await settled(pilot)
+        else:
+            await pilot.press(key)
+    await settled(pilot)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("scene", SCENES)
+async def test_a_screen_looks_as_it_did(scene: str, size: tuple[int, int], on_screen: Opener) -> None:
+    recipe, keys = SCENES[scene]
+    async with on_screen(recipe, size=size) as (_, pilot):
+        await posed(pilot, keys)
+        shown = await seen(pilot)
+    picture = PICTURES / f"{scene}-{size[0]}x{size[1]}.txt"
+    if os.environ.get("SWARFBOOK_PICTURES") == "write":
+        picture.parent.mkdir(exist_ok=True)
+        picture.write_text(shown, encoding="utf-8")
+    assert shown == picture.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("scene", ["page-over", "page-writing", "list", "derate"])
+async def test_without_colour_the_same_words_stand(
+    scene: str, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    recipe, keys = SCENES[scene]
+    async with on_screen(recipe) as (app, pilot):
+        await posed(pilot, keys)
+        assert app.no_color
+        assert await seen(pilot) == (PICTURES / f"{scene}-80x24.txt").read_text(encoding="utf-8")
+        for strip in app.screen._compositor.render_strips():
+            for segment in strip:
+                for colour in (segment.style.color, segment.style.bgcolor) if segment.style else ():
+                    red, green, blue = colour.get_truecolor() if colour else (0, 0, 0)
+                    assert red == green == blue
+
+
+async def test_what_is_chosen_and_what_is_over_can_be_told_without_colour(
+    on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with on_screen("bench-too-deep") as (_, pilot):
+        shown = await seen(pilot)
+        assert "[18 000 rpm]" in shown
+        assert "▸" in shown
+        line = next(line for line in shown.splitlines() if line.startswith("▸"))
+        assert line.rstrip().endswith("over")
+        assert line.index("●") > line.index("┃")
