@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from importlib import import_module
@@ -63,6 +64,8 @@ def run() -> None:
     """Run the command line and leave with its exit code; a mistake is a line on stderr, never a traceback."""
     # No linear algebra of size happens here, and starting its threads costs more than a check.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # A command is over before its garbage matters; `open`, which stays, switches collection on again.
+    gc.disable()
     sys.exit(run_words())
 
 

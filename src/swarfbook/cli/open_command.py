@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 
 import click
@@ -25,5 +26,6 @@ def command(recipe: str | None, book_dir: str | None) -> int:
         )
     from swarfbook.tui.app import run
 
+    gc.enable()
     run(book, recipe)
     return Exit.DONE
