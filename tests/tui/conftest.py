@@ -79,7 +79,15 @@ def on_screen(workshop: Path) -> Opener:
 
 async def seen(pilot: Pilot[None]) -> str:
     """Give what stands on the screen, blanks that hold words together as plain ones, none at line ends."""
-    await pilot.pause()
+    # What was changed is painted by a clock of the screen's own: look until nothing moves any more.
+    before, now = "", _painted(pilot)
+    while before != now:
+        await pilot.pause(0.02)
+        before, now = now, _painted(pilot)
+    return now
+
+
+def _painted(pilot: Pilot[None]) -> str:
     strips = pilot.app.screen._compositor.render_strips()
     lines = ["".join(segment.text for segment in strip).replace("\u00a0", " ") for strip in strips]
     return "\n".join(line.rstrip() for line in lines) + "\n"
