@@ -299,6 +299,46 @@ def refused(text, dimension):
     return message
 
 
+@pytest.mark.parametrize(
+    ("text", "dimension", "line"),
+    [
+        ("3,5 mm", "length", "write 3.5 with a decimal point"),
+        ("1,500 mm", "length", "write 1500, or 1.500 with a decimal point"),
+        ("1,500.5 mm", "length", "write 1500.5"),
+        ("1,500,000 mm", "length", "write 1500000"),
+        ("\u0663 rpm", "spindle_speed", "write '3' for '\u0663': digits are 0 to 9, fractions like 1/4"),
+        (
+            "5\u00b2 rpm",
+            "spindle_speed",
+            "'\u00b2' is read inside a unit only; write the number out in digits 0 to 9",
+        ),
+        ("5", "length", "a unit is needed, for example '5 mm'; a length takes mm, in, um, cm, m, thou, ft"),
+        (
+            "5 rpm",
+            "feed_per_tooth",
+            "rpm is a spindle speed; a feed per tooth takes "
+            "mm, in, um, thou, mm/tooth, in/tooth, um/tooth, ...",
+        ),
+        (
+            "5 Rpm",
+            "spindle_speed",
+            "'Rpm' is not a unit known here; did you mean rpm? A spindle speed takes rpm, rev/min, rev/s",
+        ),
+        (
+            "1 mmm",
+            "length",
+            "'mmm' is not a unit known here; did you mean mm or m? "
+            "A length takes mm, in, um, cm, m, thou, ft",
+        ),
+        ("1 tab\t", "length", "remove the character U+0009, which cannot be seen"),
+        ("6 / mm", "length", "write one number and one unit, for example '6 mm'; nothing is worked out here"),
+        ("", "power", "a number with its unit is needed, for example '800 W'"),
+    ],
+)
+def test_whole_lines(text, dimension, line):
+    assert refused(text, dimension) == line
+
+
 @pytest.mark.parametrize("dimension", [name for name in DIMENSIONS if name != "ratio"])
 def test_a_missing_unit_names_those_that_would_do(dimension):
     for bare in ("5", 5, 5.0):
