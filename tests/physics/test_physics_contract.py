@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from swarfbook import physics
-from swarfbook.physics import arrays, helical
+from swarfbook.physics import arrays, helical, sampling
 from swarfbook.physics.laws import Kienzle, LinearEdge
 
 LINEAR = LinearEdge(ktc=631e6, krc=99e6, kac=273e6, kte=13e3, kre=10e3, kae=2.8e3)
@@ -22,7 +22,7 @@ MODULES = [
     importlib.import_module(f"swarfbook.physics.{info.name}")
     for info in pkgutil.iter_modules(physics.__path__)
 ]
-PLUMBING = {arrays.__name__, helical.__name__}
+PLUMBING = {arrays.__name__, helical.__name__, sampling.__name__}
 
 # A value each argument may take; one that no formula is called with would be found by the last test here.
 ORDINARY: dict[str, Any] = {

@@ -8,17 +8,14 @@ given the smallest lag that keeps the digits, so that they join the helical ones
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swarfbook.physics.arrays import Array, Flags
-from swarfbook.physics.engagement import immersion, lag_angle, tooth_pitch
+from swarfbook.physics.engagement import lag_angle, tooth_pitch
 from swarfbook.physics.laws import CuttingLaw
-
-Numbers: TypeAlias = NDArray[np.float64]
-Indices: TypeAlias = NDArray[np.intp]
+from swarfbook.physics.sampling import Indices, Numbers
 
 SMALLEST_LAG = 1e-6
 """Lag given to a straight flute [rad]: it blurs the forces by this much, and rounding adds 1e-9."""
@@ -26,7 +23,7 @@ SMALLEST_LAG = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Cuts:
-    """Side cuts of square cutters, one a row; every array has the shape (cuts, 1).
+    """Cuts of square cutters, one a row; every array has the shape (cuts, 1).
 
     Where an input has no meaning the depth is nan, and so is every force; the angles are stand-ins there.
     """
@@ -60,28 +57,28 @@ def _rows_of(coefficient: Array, rows: Indices) -> Array:
     return coefficient[rows] if isinstance(coefficient, np.ndarray) else coefficient
 
 
-def _column(value: Array | Flags, shape: tuple[int, ...]) -> NDArray[np.float64]:
+def column(value: Array | Flags, shape: tuple[int, ...]) -> NDArray[np.float64]:
     """A value for every cut, as a column."""
     return np.broadcast_to(np.asarray(value, dtype=np.float64), shape).reshape(-1, 1)
 
 
-def _coefficient(value: Array, shape: tuple[int, ...]) -> Array:
+def coefficient(value: Array, shape: tuple[int, ...]) -> Array:
     """A law's coefficient as a column if it differs from cut to cut, else as a float."""
-    return _column(value, shape) if np.ndim(value) else float(value)
+    return column(value, shape) if np.ndim(value) else float(value)
 
 
-def side_cuts(
+def arc_cuts(
     *,
     law: CuttingLaw,
     diameter: Array,
     flutes: Array,
     helix: Array,
     axial_depth: Array,
-    radial_width: Array,
     feed_per_tooth: Array,
-    climb: Flags,
+    entry: Array,
+    exit: Array,  # noqa: A002
 ) -> tuple[Cuts, tuple[int, ...]]:
-    """Lay out cuts as rows, and give the shape their answers are to take.
+    """Lay out cuts over given arcs of contact as rows, and give the shape their answers are to take.
 
     Args:
         law: cutting law, coefficients floats or arrays that broadcast with the rest.
@@ -89,22 +86,22 @@ def side_cuts(
         flutes: z [1], broadcasts.
         helix: beta [rad], broadcasts.
         axial_depth: ap [m], broadcasts.
-        radial_width: ae [m], broadcasts.
         feed_per_tooth: fz [m], broadcasts.
-        climb: True for climb milling, broadcasts.
+        entry: phi_st [rad], from 0, broadcasts.
+        exit: phi_ex [rad], above the entry and up to pi, broadcasts.
 
     Returns:
         the cuts and the common shape of all inputs.
     """
-    inputs = (diameter, flutes, helix, axial_depth, radial_width, feed_per_tooth, climb)
+    inputs = (diameter, flutes, helix, axial_depth, feed_per_tooth, entry, exit)
     shape = np.broadcast_shapes(*(np.shape(value) for value in (*inputs, *law.coefficients())))
-    entry, leave = immersion(radial_width=radial_width, diameter=diameter, climb=climb)
     lag = lag_angle(axial_depth=axial_depth, helix=helix, diameter=diameter)
-    numbers = (feed_per_tooth, axial_depth, diameter, helix, entry, leave, lag, tooth_pitch(flutes=flutes))
-    feed, depth, across, twist, start, end, trail, pitch = (_column(value, shape) for value in numbers)
-    known = np.isfinite(feed + depth + across + start + trail + pitch) & (feed >= 0) & (depth >= 0)
+    numbers = (feed_per_tooth, axial_depth, diameter, helix, entry, exit, lag, tooth_pitch(flutes=flutes))
+    feed, depth, across, twist, start, end, trail, pitch = (column(value, shape) for value in numbers)
+    known = np.isfinite(feed + depth + across + trail + pitch) & (feed >= 0) & (depth >= 0)
+    known &= (start >= 0) & (end > start) & (end <= np.pi)
     cuts = Cuts(
-        law=law.each(lambda c: _coefficient(c, shape)),
+        law=law.each(lambda c: coefficient(c, shape)),
         feed_per_tooth=np.where(known, feed, 0.0),
         axial_depth=np.where(known, depth, np.nan),
         radius=across / 2,
@@ -121,7 +118,7 @@ def forces(cuts: Cuts, leads: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbe
     """Sum the forces on all edges, at angles of the foremost end of one of them.
 
     Args:
-        cuts: n side cuts.
+        cuts: n cuts.
         leads: how far that end stands past the entry [rad], from 0 to one pitch, shape (n, angles).
 
     Returns:

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from swarfbook.physics.arrays import Array, Flags
-from swarfbook.physics.helical import Cuts, Indices, Numbers, forces, side_cuts
+from swarfbook.physics.engagement import immersion
+from swarfbook.physics.helical import Cuts, arc_cuts, forces
 from swarfbook.physics.laws import Antiderivatives, CuttingLaw
+from swarfbook.physics.sampling import Numbers, knots, lots, peak, sampled
 
 SAMPLES = 16
 """Equal steps over each smooth stretch of a turn: the peaks are then within 1e-3, the largest ones 1e-4."""
-CHUNK = 1 << 16
-"""Edge ends worked on together, so that a chunk's arrays stay in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,54 +173,69 @@ def _mean_torques(cuts: Cuts) -> Numbers:
     return np.asarray(mean)[:, 0]
 
 
-def _stretches(cuts: Cuts) -> Numbers:
+def stretches(cuts: Cuts) -> Numbers:
     """Where an edge's end meets entry or exit, in order, within what repeats of a turn; shape (cuts, 5).
 
     Between two of these leads every course is smooth.
     """
     arc = cuts.exit - cuts.entry
     events = np.mod(np.hstack((arc, cuts.lag, arc + cuts.lag)), cuts.pitch)
-    span = np.minimum(cuts.window(), cuts.pitch)
-    knots = np.hstack((0 * arc, np.minimum(events, span), span))
-    return np.sort(knots, axis=1)
-
-
-def _sampled_leads(cuts: Cuts, samples: int) -> Numbers:
-    """Leads to look at: `samples` equal steps over each smooth stretch, shape (cuts, 4 (samples + 1))."""
-    knots = _stretches(cuts)[:, :, None]
-    steps = knots[:, :-1] + np.diff(knots, axis=1) * np.linspace(0, 1, samples + 1)
-    return steps.reshape(len(steps), -1)
-
-
-def _peak(course: Numbers, samples: int) -> Numbers:
-    """Largest magnitude of a sampled course, shape (cuts,).
-
-    Within each smooth stretch the tops of the parabolas through three neighbours count as well.
-    """
-    height = np.abs(course).reshape(len(course), -1, samples + 1)
-    before, middle, after = height[..., :-2], height[..., 1:-1], height[..., 2:]
-    bend, slope = 2 * middle - before - after, after - before
-    has_top = (bend > 0) & (np.abs(slope) <= 2 * bend)
-    top = middle + np.square(slope) / (8 * np.where(has_top, bend, np.inf))
-    highest: Numbers = np.maximum(height.max(axis=(1, 2)), top.max(axis=(1, 2)))
-    return highest
+    return knots(events=events, span=np.minimum(cuts.window(), cuts.pitch))
 
 
 def _peaks(cuts: Cuts, samples: int) -> Numbers:
     """Peak torque, in-plane force, Fx, Fy and Fz of each cut, shape (5, cuts)."""
-    tangential, along, across, lift = forces(cuts, _sampled_leads(cuts, samples))
+    tangential, along, across, lift = forces(cuts, sampled(stretches(cuts), samples=samples))
     courses = (tangential * cuts.radius, np.hypot(along, across), along, across, lift)
-    return np.stack([_peak(course, samples) for course in courses])
+    return np.stack([peak(course, samples=samples) for course in courses])
 
 
-def _chunks(passes: Indices, samples: int) -> list[Indices]:
-    """Rows that need as many passes as each other, in lots that fit the cache."""
-    lots = []
-    for count in np.unique(passes):
-        rows = np.flatnonzero(passes == count)
-        size = max(1, CHUNK // (8 * int(count) * samples))
-        lots += [rows[start : start + size] for start in range(0, len(rows), size)]
-    return lots
+def arc_loads(
+    *,
+    law: CuttingLaw,
+    diameter: Array,
+    flutes: Array,
+    helix: Array,
+    axial_depth: Array,
+    feed_per_tooth: Array,
+    entry: Array,
+    exit: Array,  # noqa: A002
+    samples: int = SAMPLES,
+) -> Loads:
+    """Mean torque and the peaks of torque and force over a turn, for any arcs of contact.
+
+    Args:
+        law: cutting law, coefficients floats or arrays that broadcast with the rest.
+        diameter: D [m], any shape.
+        flutes: z [1], broadcasts.
+        helix: beta [rad], broadcasts; its sign does not change a peak.
+        axial_depth: ap [m], broadcasts.
+        feed_per_tooth: fz [m], broadcasts.
+        entry: phi_st [rad], from 0, broadcasts.
+        exit: phi_ex [rad], above the entry and up to pi, broadcasts.
+        samples: equal steps over each of the four smooth stretches of what repeats of a turn [1].
+
+    Returns:
+        `Loads`; nan where an input has no meaning (an exit before the entry, a negative depth or feed).
+
+    References:
+        Altintas, Manufacturing Automation (2000), ch. 2: axial integration of helical edges.
+    """
+    cuts, shape = arc_cuts(
+        law=law,
+        diameter=diameter,
+        flutes=flutes,
+        helix=helix,
+        axial_depth=axial_depth,
+        feed_per_tooth=feed_per_tooth,
+        entry=entry,
+        exit=exit,
+    )
+    found = np.empty((6, len(cuts.pitch)))
+    found[0] = _mean_torques(cuts)
+    for rows in lots(cuts.passes(), ends=8 * samples):
+        found[1:, rows] = _peaks(cuts.pick(rows), samples)
+    return Loads(*(row.reshape(shape)[()] for row in found))
 
 
 def loads(
@@ -249,26 +264,23 @@ def loads(
         samples: equal steps over each of the four smooth stretches of what repeats of a turn [1].
 
     Returns:
-        `Loads`; nan where an input has no meaning (ae above D, a negative depth or feed).
+        `arc_loads` over the arc of the side cut; nan where ae is not above 0 or is above D.
 
     References:
         Altintas, Manufacturing Automation (2000), ch. 2: axial integration of helical edges.
     """
-    cuts, shape = side_cuts(
+    entry, leave = immersion(radial_width=radial_width, diameter=diameter, climb=climb)
+    return arc_loads(
         law=law,
         diameter=diameter,
         flutes=flutes,
         helix=helix,
         axial_depth=axial_depth,
-        radial_width=radial_width,
         feed_per_tooth=feed_per_tooth,
-        climb=climb,
+        entry=entry,
+        exit=leave,
+        samples=samples,
     )
-    found = np.empty((6, len(cuts.pitch)))
-    found[0] = _mean_torques(cuts)
-    for rows in _chunks(cuts.passes(), samples):
-        found[1:, rows] = _peaks(cuts.pick(rows), samples)
-    return Loads(*(row.reshape(shape)[()] for row in found))
 
 
 def turn(
@@ -303,15 +315,16 @@ def turn(
     References:
         Altintas, Manufacturing Automation (2000), ch. 2.
     """
-    cuts, shape = side_cuts(
+    entry, leave = immersion(radial_width=radial_width, diameter=diameter, climb=climb)
+    cuts, shape = arc_cuts(
         law=law,
         diameter=diameter,
         flutes=flutes,
         helix=helix,
         axial_depth=axial_depth,
-        radial_width=radial_width,
         feed_per_tooth=feed_per_tooth,
-        climb=climb,
+        entry=entry,
+        exit=leave,
     )
     tangential, along, across, lift = forces(cuts, np.mod(angles - cuts.entry, cuts.pitch))
     courses = (along, across, lift, tangential * cuts.radius)
