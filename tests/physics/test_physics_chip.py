@@ -40,7 +40,7 @@ def test_at_half_immersion_the_two_branches_meet():
 
 
 def test_past_half_immersion_the_chip_no_longer_grows():
-    widths = np.linspace(0.5, 1.0, 11) * DIAMETER
+    widths = np.array([0.5, 0.502, 0.51, 0.6, 0.8, 1.0]) * DIAMETER
     thickest = chip.chip_thickness_max(feed_per_tooth=FEED, radial_width=widths, diameter=DIAMETER)
     assert (thickest == FEED).all()
 
@@ -101,9 +101,17 @@ def test_a_feed_backwards_has_no_chip():
     assert math.isnan(chip.chip_thickness_mean(feed_per_tooth=-1e-6, **where))
 
 
+def test_without_feed_there_is_no_chip_to_speak_of():
+    where = {"radial_width": 1e-3, "diameter": DIAMETER}
+    assert chip.chip_thickness_max(feed_per_tooth=0.0, **where) == 0.0
+    assert chip.chip_thickness_mean(feed_per_tooth=0.0, **where) == 0.0
+    assert chip.feed_for_chip_thickness(chip_thickness=0.0, **where) == 0.0
+
+
 def test_the_rubbing_floor_is_a_share_of_the_edge_radius():
     assert chip.minimum_chip_thickness(ratio=0.4, edge_radius=5e-6) == pytest.approx(2e-6)
     assert chip.minimum_chip_thickness(ratio=0.4, edge_radius=0.0) == 0.0
+    assert chip.minimum_chip_thickness(ratio=0.0, edge_radius=5e-6) == 0.0
     assert math.isnan(chip.minimum_chip_thickness(ratio=-0.4, edge_radius=5e-6))
     assert math.isnan(chip.minimum_chip_thickness(ratio=0.4, edge_radius=-5e-6))
 

@@ -54,12 +54,25 @@ def test_removal_rate_is_proportional_to_each(depth, width, feed, factor):
     assert grown == pytest.approx([factor * base] * 3)
 
 
-def test_a_spindle_at_rest_is_no_mistake():
-    assert kinematics.cutting_speed(diameter=6e-3, spindle_speed=0.0) == 0.0
-    assert kinematics.feed_rate(feed_per_tooth=1e-4, flutes=2, spindle_speed=0.0) == 0.0
+@pytest.mark.parametrize(
+    "value",
+    [
+        kinematics.cutting_speed(diameter=6e-3, spindle_speed=0.0),
+        kinematics.spindle_speed(cutting_speed=0.0, diameter=6e-3),
+        kinematics.feed_rate(feed_per_tooth=1e-4, flutes=2, spindle_speed=0.0),
+        kinematics.feed_rate(feed_per_tooth=0.0, flutes=2, spindle_speed=300.0),
+        kinematics.feed_per_tooth(feed_rate=0.0, flutes=2, spindle_speed=300.0),
+        kinematics.material_removal_rate(axial_depth=0.0, radial_width=1e-3, feed_rate=0.01),
+        kinematics.material_removal_rate(axial_depth=1e-3, radial_width=0.0, feed_rate=0.01),
+        kinematics.material_removal_rate(axial_depth=1e-3, radial_width=1e-3, feed_rate=0.0),
+        kinematics.tooth_passing_frequency(flutes=2, spindle_speed=0.0),
+    ],
+)
+def test_standing_still_is_no_mistake(value):
+    assert value == 0.0
 
 
-def test_but_it_feeds_no_tooth():
+def test_but_a_spindle_at_rest_feeds_no_tooth():
     assert math.isnan(kinematics.feed_per_tooth(feed_rate=0.01, flutes=2, spindle_speed=0.0))
 
 
@@ -77,6 +90,7 @@ def test_but_it_feeds_no_tooth():
         kinematics.material_removal_rate(axial_depth=1.0, radial_width=-1.0, feed_rate=1.0),
         kinematics.material_removal_rate(axial_depth=1.0, radial_width=1.0, feed_rate=-1.0),
         kinematics.tooth_passing_frequency(flutes=-1, spindle_speed=1.0),
+        kinematics.tooth_passing_frequency(flutes=0, spindle_speed=1.0),
         kinematics.tooth_passing_frequency(flutes=1, spindle_speed=-1.0),
     ],
 )
