@@ -261,3 +261,11 @@ async def test_a_book_without_recipes_says_so(workshop: Path, on_screen: Opener)
         assert "no recipe" in await seen(pilot)
         await pilot.press("tab", "enter", "d", "s", "u", "n", "escape", "down", "5")
         assert app.is_running
+
+
+async def test_a_change_shows_what_it_comes_to(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        app.page.sheet.choose("axial_depth")
+        await pilot.press("plus", "1", "0", "percent_sign")
+        assert "becomes 3.3 mm" in await seen(pilot)
+        assert use_of(app, "cut-depth") == pytest.approx(3.3 / 16)

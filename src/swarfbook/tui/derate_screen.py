@@ -20,6 +20,7 @@ from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 from swarfbook.tui.text_screen import TextScreen
 
+ROOMY = 24  # rows from which there is room for a blank
 OTHER_ROWS = 5  # the page above, a blank, the name and the footer
 REST = 0.25  # s without a key before a margin is worked out
 
@@ -129,7 +130,7 @@ class DerateScreen(Over[str | None]):
                 lines += _wrapped(f"{label:<11} {numbers}; {tightest}", width, "plain")
             if derating.note:
                 lines += _wrapped(derating.note, width, "strong")
-        return lines
+        return [[], *lines] if self.size.height >= ROOMY else lines
 
     def _last_line(self) -> Line:
         state = self.state

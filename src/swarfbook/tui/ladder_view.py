@@ -54,7 +54,7 @@ def _below(rungs: Sequence[Rung], shown: range, width: int) -> str:
     hidden = [rung for at, rung in enumerate(rungs) if at not in shown]
     words = [word for word in ("over", "tight", "holds") if any(rung.verdict == word for rung in hidden)]
     counts = [_count(sum(rung.verdict == word for rung in hidden), word) for word in words]
-    more = f" ⋮ {', '.join(counts)}" if hidden else ""
+    more = f" … {', '.join(counts)}" if hidden else ""
     notes = "".join(legend(rungs)).strip()
     return (
         f"{more}{notes:>{width - len(more) - 1}}"

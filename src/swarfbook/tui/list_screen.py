@@ -19,7 +19,7 @@ from swarfbook.tui.shelf import Row, Shelf, judged, read_rows
 from swarfbook.tui.text_screen import TextScreen
 
 BATCH = 24  # recipes judged between two messages
-STANDING, VERDICT = 11, 26  # columns
+STANDING, VERDICT = 11, 29  # columns
 
 
 class Read(Message):
@@ -185,4 +185,4 @@ def _verdict(row: Row, style: str) -> Line:
     before, _, word = row.judged.rpartition("  ")
     if not before:
         return [(_cut(row.judged, VERDICT), style)]
-    return [(f"{before:<20}", style), (word, {"over": "over", "tight": "strong"}.get(word, style))]
+    return [(f"{before:<{VERDICT - 7}}", style), (word, {"over": "over", "tight": "strong"}.get(word, style))]

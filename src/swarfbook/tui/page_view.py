@@ -74,6 +74,8 @@ def _hint(sheet: Sheet) -> tuple[str, str]:
         )
     if isinstance(sheet.pen, WordPen):
         return hints.word_hint(sheet.pen), "faint"
+    if sheet.becomes:
+        return f"becomes {sheet.becomes}", "strong"
     if sheet.draft is not None and sheet.key is not None:
         return hints.value_hint(sheet.draft, sheet.key), "faint"
     return "", "faint"

@@ -26,6 +26,7 @@ class Sheet:
         key: key of the chosen value; None while there is no recipe.
         pen: what is being written; None while nothing is.
         refusal: why the pen's text is no value yet; empty where it is one.
+        becomes: the value a change such as `+10 %` comes to; empty for a value typed out.
         message: what the last command has to say, until the next key.
         check: the last good check, of what is being written where that can be judged.
         problems: why what stands in the sentence cannot be judged; empty when `check` is of it.
@@ -42,7 +43,7 @@ class Sheet:
         """Show the recipe on top from its beginning."""
         self.key: str | None = FIRST if self.draft else None
         self.pen: Pen | None = None
-        self.refusal = ""
+        self.refusal = self.becomes = ""
         self.on_disk = False
         self._rung: str | None = None
         self.check: Check | None = None
@@ -60,13 +61,16 @@ class Sheet:
         self.rungs: list[Rung] = rungs(self.check) if self.check else []
 
     def _judged(self) -> tuple[Check | None, tuple[Problem, ...]]:
-        self.refusal = ""
+        self.refusal = self.becomes = ""
         if self.draft is None:
             return None, self.desk.problems
         if self.pen is None:
             return (None if self.draft.problems else self.draft.check), self.draft.problems
         try:
-            return self.draft.preview(self.pen.changes())
+            changes = self.pen.changes()
+            if self.pen.shown()[0].lstrip()[:1] in ("+", "-"):
+                self.becomes = str(changes[self.pen.key])
+            return self.draft.preview(changes)
         except QuantityError as error:
             self.refusal = str(error)
             return None, ()

@@ -81,7 +81,7 @@ def judged(book: Book, desk: Desk, recipe: str) -> str:
 
 def in_short(one: Check) -> str:
     """Say a recipe's tightest hard limit, its use and the verdict."""
-    return f"{title(one.tightest.name)} {one.tightest.use or 0.0:.2f}  {one.verdict}"
+    return f"{title(one.tightest.name):<14}{one.tightest.use or 0.0:6.2f}  {one.verdict}"
 
 
 @dataclass(slots=True)

@@ -42,7 +42,7 @@ class TextScreen(Over[None]):
         self.top = min(self.top, max(len(lines) - height, 0))
         head: list[Line] = [[(f" {self.heading}", "strong")], []]
         self.query_one("#text", Lines).show([*head, *lines[self.top : self.top + height]])
-        more = "" if self.top + height >= len(lines) else "  ⋮ more below"
+        more = "" if self.top + height >= len(lines) else "  … more below"
         self.query_one("#foot", Lines).show([[(footer("text", width) + more, "faint")]])
 
     def _wrapped(self, width: int) -> list[Line]:
