@@ -34,9 +34,9 @@ def test_the_table_is_what_the_script_writes():
     assert generate_units.TARGET.read_text(encoding="utf-8") == generate_units.render()
 
 
-# Factors as printed in NIST SP 811 (2008), appendix B: those of hp, lbf, psi and the foot-pound were read in a
-# printed table of them, the others are recalled and stand here to be confirmed. All hold to half their last
-# digit, or exactly.
+# Factors as printed in NIST SP 811 (2008), appendix B: those of hp, lbf, psi and the foot-pound were read in
+# a printed table of them, the others are recalled and stand here to be confirmed. All hold to half their
+# last digit, or exactly.
 NIST_SP_811 = [
     ("power", "hp", "745.6999"),
     ("force", "lbf", "4.448222"),
