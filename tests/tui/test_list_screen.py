@@ -91,7 +91,7 @@ async def test_the_mouse_opens_a_recipe(on_screen: Opener) -> None:
 
 
 async def test_changes_wait_on_the_desk_while_another_recipe_is_open(on_screen: Opener) -> None:
-    async with on_screen() as (app, pilot):
+    async with on_screen(size=(100, 24)) as (app, pilot):
         app.page.sheet.choose("axial_depth")
         await pilot.press("2", "enter", "l", *"slot", "enter")
         await settled(pilot)

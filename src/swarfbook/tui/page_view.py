@@ -68,17 +68,15 @@ def _hint(sheet: Sheet) -> tuple[str, str]:
     if sheet.message:
         return sheet.message, "strong"
     if sheet.problems and sheet.draft is not None:
-        return (
-            f"does not fit: {'; '.join(_said(problem, sheet.draft) for problem in sheet.problems)}",
-            "strong",
-        )
+        said_so = "; ".join(_said(problem, sheet.draft) for problem in sheet.problems)
+        return f"does not fit: {said_so}", "strong"
+    return (f"becomes {sheet.becomes}", "strong") if sheet.becomes else (_value_hint(sheet), "faint")
+
+
+def _value_hint(sheet: Sheet) -> str:
     if isinstance(sheet.pen, WordPen):
-        return hints.word_hint(sheet.pen), "faint"
-    if sheet.becomes:
-        return f"becomes {sheet.becomes}", "strong"
-    if sheet.draft is not None and sheet.key is not None:
-        return hints.value_hint(sheet.draft, sheet.key), "faint"
-    return "", "faint"
+        return hints.word_hint(sheet.pen)
+    return hints.value_hint(sheet.draft, sheet.key) if sheet.draft and sheet.key else ""
 
 
 def _said(problem: Problem, draft: Draft) -> str:
