@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from support import contract_values
 from swarfbook import physics
 from swarfbook.physics import arrays, helical, sampling
 from swarfbook.physics.laws import Kienzle, LinearEdge
@@ -86,6 +87,7 @@ ORDINARY: dict[str, Any] = {
     "wear_factor": 1.1,
     "youngs_modulus": 600e9,
 }
+ORDINARY |= contract_values.ORDINARY
 # Not broadcast with the rest: a law, points of a curve, angles of a turn, counts of samples.
 APART: dict[str, Any] = {
     "law": LINEAR,
@@ -94,11 +96,12 @@ APART: dict[str, Any] = {
     "curve_speeds": np.array([100.0, 200.0, 400.0]),
     "curve_torques": np.array([0.8, 0.9, 0.5]),
 }
+APART |= contract_values.APART
 # These sum over their last axis, which the general calls below would take away: they have tests of their own.
-ALONG_AN_AXIS = {"duty_rms"}
+ALONG_AN_AXIS = {"duty_rms", *contract_values.OWN_TESTS}
 # Shape of an answer that has an axis more than its arguments.
-TRAILING = {"turn": (5,)}
-FLAGS = {"climb", "is_input"}
+TRAILING = {"turn": (5,)} | contract_values.TRAILING
+FLAGS = {"climb", "is_input"} | contract_values.FLAGS
 
 
 def public() -> Iterator[Callable[..., Any]]:

@@ -28,6 +28,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     flute_length               APMX     m        fluted part above the tip
     flutes                     z        1        peripheral effective teeth (ISO 13399 ZEFP)
     force_x, force_y, force_z  Fx Fy Fz N        on the cutter in the plane; z is the lift on the work
+    frequency                  f, fn    Hz       of a mode, a chatter or a motor's field
     helix                      beta     rad      positive right-hand (up-cut), negative left-hand
     kc11, mc                   kc1.1 mc Pa, 1    specific force at 1 mm chip, its exponent
     ktc, krc, kac              Ktc ...  Pa       tangential, radial, axial cutting coefficients
