@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -207,3 +209,15 @@ def test_titles_fit_their_column_with_a_star(judged: Callable[..., Check]) -> No
     assert (counted(1, "recipe"), counted(2, "recipe"), counted(0, "die", "dice")) == (
         "1 recipe", "2 recipes", "0 dice",
     )  # fmt: skip
+
+
+def test_a_limit_outside_its_formula_is_not_drawn_but_told(judged: Callable[..., Check]) -> None:
+    one = judged()
+    bending = next(limit for limit in one.limits if limit.name == "bending")
+    broken = replace(one, limits=(replace(bending, use=math.nan, demand=math.nan), one.limits[0]))
+    assert [item.limit for item in rungs(broken)] == [one.limits[0].name]
+    text = " ".join(ladder_text(broken).split())
+    assert "bending is not judged: these numbers are outside what its formula covers" in text
+    assert rung_note(broken, broken.limits[0]) == [
+        "bending is not judged: these numbers are outside what its formula covers."
+    ]

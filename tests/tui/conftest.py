@@ -11,6 +11,7 @@ from textual.pilot import Pilot
 
 from support import books
 from swarfbook.book import Book
+from swarfbook.tui import derate_screen, page
 from swarfbook.tui.app import SwarfbookApp
 from swarfbook.tui.keyed import Keyed
 
@@ -24,6 +25,8 @@ def quick_and_still(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("NO_COLOR", "COLORTERM", "TEXTUAL_THEME"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
+    monkeypatch.setattr(page, "RELIEF_AFTER", 0.01)
+    monkeypatch.setattr(derate_screen, "REST", 0.08)
     wait = pytest.importorskip("textual._wait")
     # A private module: where it has changed its names the tests only take longer.
     if hasattr(wait, "SLEEP_GRANULARITY") and hasattr(wait, "SLEEP_IDLE"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
@@ -110,7 +111,12 @@ def rungs(check: Check, *, system: str = "metric") -> list[Rung]:
         system: `metric` or `imperial`.
     """
     demands = demand_figures(check)
-    return [_rung(limit, demands[limit.name], system) for limit in check.limits if limit.use is not None]
+    return [_rung(limit, demands[limit.name], system) for limit in check.limits if is_judged(limit)]
+
+
+def is_judged(limit: Limit) -> bool:
+    """Say whether a limit has a use that is a number: outside its formula's range it has none."""
+    return limit.use is not None and not math.isnan(limit.use)
 
 
 def demand_figures(check: Check) -> dict[str, Figure]:
@@ -233,8 +239,12 @@ def legend(shown: Sequence[Rung]) -> list[str]:
 
 def unjudged(check: Check) -> list[str]:
     """Say which limits are not judged and what to give so that they can be."""
-    unknown = [limit for limit in check.limits if limit.use is None]
-    return [f"{title(limit.name)} is not judged: {limit.origin}" for limit in unknown]
+    return [_unjudged(limit) for limit in check.limits if not is_judged(limit)]
+
+
+def _unjudged(limit: Limit) -> str:
+    outside = "these numbers are outside what its formula covers"
+    return f"{title(limit.name)} is not judged: {limit.origin if limit.use is None else outside}"
 
 
 def rung_note(check: Check, limit: Limit, *, system: str = "metric") -> list[str]:
@@ -251,8 +261,8 @@ def rung_note(check: Check, limit: Limit, *, system: str = "metric") -> list[str
 
 def standing_note(check: Check, limit: Limit, *, system: str = "metric") -> list[str]:
     """Say what asks, of what and how sure that is: `rung_note` without the relief, which takes a search."""
-    if limit.use is None or limit.limit is None:
-        return [f"{title(limit.name)} is not judged: {limit.origin}."]
+    if not is_judged(limit):
+        return [f"{_unjudged(limit)}."]
     return [_asked(limit, system), *_sureness(check, limit, system)]
 
 

@@ -1,0 +1,41 @@
+"""The why of a number, as lines for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import wrap
+
+from swarfbook.decisions.why import Rests, Why, source_lines
+from swarfbook.reports.words import said, title
+
+
+def why_lines(why: Why, *, width: int) -> list[str]:
+    """Write what stands behind one number: what it is, the formula, the inputs, the sources, what is assumed."""
+    name = title(why.name) if why.limit else said(why.name)
+    lines = [f"{name} = {why.value}", f"  {why.says}", f"  {why.formula}"]
+    if why.limit:
+        lines.append(f"  held against {why.limit}")
+    lines += ["", "rests on", *(_input_line(rest) for rest in why.rests_on)]
+    lines += (
+        ["", "sources", *(f"  {line}" for row in why.rows for line in source_lines(row))] if why.rows else []
+    )
+    lines += _assumed(why)
+    return [piece for line in lines for piece in _wrapped(line, width)]
+
+
+def _input_line(rest: Rests) -> str:
+    spread = f", spread {100 * rest.spread:.0f} %" if rest.spread else ""
+    star = "*" if rest.assumed else ""
+    return f"  {said(rest.name)}{star}  {rest.value}  ({rest.origin}{spread})"
+
+
+def _assumed(why: Why) -> Iterator[str]:
+    names = [said(rest.name) for rest in why.rests_on if rest.assumed]
+    if names:
+        yield ""
+        yield f"* assumed, because the book does not say: {', '.join(names)}"
+
+
+def _wrapped(line: str, width: int) -> list[str]:
+    indent = " " * (len(line) - len(line.lstrip()))
+    return wrap(line, width, initial_indent="", subsequent_indent=indent + "    ") or [""]
