@@ -7,17 +7,25 @@ import click
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, print_json
 from swarfbook.decisions.case import load_case
-from swarfbook.decisions.check import check
+from swarfbook.decisions.check import Check, check
 
 
 @click.command("show", epilog=example("swarfbook show long-bed-6mm-6082-rough --units imperial"))
 @click.argument("recipe")
+@click.option(
+    "--why", "name", metavar="NAME", help="One quantity or limit: formula, inputs, rows and sources."
+)
 @common_options
-def command(recipe: str, book_dir: str | None, units: str | None, *, as_json: bool) -> int:
-    """Show RECIPE: its sentence, all it asks with bands, and where every input came from."""
+def command(recipe: str, name: str | None, book_dir: str | None, units: str | None, *, as_json: bool) -> int:
+    """Show RECIPE: its sentence, all it asks with bands, and where every input came from.
+
+    With --why, what stands behind one number: `--why force_peak`, `--why axis-thrust`.
+    """
     book = open_book(book_dir)
     judged = check(load_case(book, recipe))
-    if as_json:
+    if name is not None:
+        _print_why(judged, name, units or book.settings.units or "metric", as_json=as_json)
+    elif as_json:
         from swarfbook.decisions.as_json import check_json, inputs_json
 
         shown = {"record": dict(judged.case.values), "inputs": inputs_json(judged.case)}
@@ -27,3 +35,18 @@ def command(recipe: str, book_dir: str | None, units: str | None, *, as_json: bo
 
         click.echo(show_text(judged, units or book.settings.units))
     return Exit.DONE
+
+
+def _print_why(judged: Check, name: str, system: str, *, as_json: bool) -> None:
+    from swarfbook.decisions.why import why
+
+    found = why(judged, name, system=system)
+    if as_json:
+        from swarfbook.decisions.as_json import why_json
+
+        print_json(why_json(found))
+    else:
+        from swarfbook.cli.text import page_width
+        from swarfbook.reports.why import why_lines
+
+        click.echo("\n".join(why_lines(found, width=page_width())))

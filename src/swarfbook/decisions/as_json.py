@@ -11,6 +11,7 @@ from swarfbook.decisions.compare import Comparison
 from swarfbook.decisions.derate import Derating
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.relief import relief
+from swarfbook.decisions.why import Why
 
 Json = dict[str, Any]
 
@@ -73,6 +74,37 @@ def _limit(check: Check, limit: Limit) -> Json:
 
 def _in_unit(limit: Limit, si: float | None) -> float | None:
     return None if si is None else quantities.convert(si, limit.dimension, limit.unit)
+
+
+def why_json(why: Why) -> Json:
+    """Give what stands behind one number as one object."""
+    return {
+        "name": why.name,
+        "value": why.value,
+        "says": why.says,
+        "formula": why.formula,
+        "limit": why.limit,
+        "rests_on": [
+            {
+                "name": rest.name,
+                "value": rest.value,
+                "from": rest.origin,
+                "assumed": rest.assumed,
+                "log_sd": rest.spread,
+            }
+            for rest in why.rests_on
+        ],
+        "rows": [
+            {
+                "table": row.table,
+                "id": row.id,
+                "source": row.source,
+                "locator": row.locator,
+                "source_kind": row.source_kind,
+            }
+            for row in why.rows
+        ],
+    }
 
 
 def derate_json(derating: Derating) -> Json:

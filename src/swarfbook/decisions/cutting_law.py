@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from swarfbook import tables
@@ -35,6 +36,7 @@ class LawChoice:
         sd: log standard deviation of one factor on all its forces.
         chip_range: chip thicknesses the coefficients were fitted on [m]; None where nobody says.
         rows: the table rows behind it.
+        coefficients: the numbers of the law by their override key [SI], wear and rake not in them.
     """
 
     law: CuttingLaw
@@ -44,6 +46,7 @@ class LawChoice:
     sd: float
     chip_range: tuple[float, float] | None
     rows: tuple[Row, ...]
+    coefficients: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +122,7 @@ def _linear_edge(material: Material, row: Row | None, use: Use, where: str) -> L
         sd=spread("force-given" if own else "force-linear-edge"),
         chip_range=None,
         rows=() if own or row is None else (row,),
+        coefficients=numbers,
     )
 
 
@@ -141,6 +145,7 @@ def _kienzle(material: Material, row: Row, use: Use, where: str) -> LawChoice:
         sd=spread(_kienzle_spread(row, own=own, inside=_between(use.thickest_chip, chip_range))),
         chip_range=chip_range,
         rows=tuple(used for used in (row, ratios) if used is not None),
+        coefficients=numbers,
     )
 
 

@@ -23,7 +23,9 @@ class Figure:
         unit: its unit in JSON.
         number: nominal value with its causes [SI].
         origin: formula it comes from, in words.
-        assumed_inputs: inputs behind it that a default stands in for.
+        formula: how it is worked out.
+        needs: inputs it rests on.
+        assumed_inputs: those among them that a default stands in for.
     """
 
     name: str
@@ -31,6 +33,8 @@ class Figure:
     unit: str
     number: Uncertain
     origin: str
+    formula: str
+    needs: tuple[str, ...]
     assumed_inputs: tuple[str, ...]
 
     @property
@@ -45,12 +49,19 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Spec:
-    """How one quantity is reported (see `Figure`); `needs` are the inputs it rests on."""
+    """How one quantity is reported (see `Figure`).
+
+    Attributes:
+        formula: how it is worked out.
+        needs: inputs it rests on.
+        spread: its uncertainty; None for one that counts as known.
+    """
 
     name: str
     dimension: str
     unit: str
     origin: str
+    formula: str
     needs: tuple[str, ...] = ()
     spread: Spread | None = None
 
@@ -101,133 +112,76 @@ def _deflection_total(case: Case, numbers: Numbers) -> Uncertain:
     return total(_deflection_tool(case, numbers), power_product((machine, 1.0), (stiffness, -1.0)))
 
 
-LAW = ("law",)
+CUT = ("axial_depth", "radial_width", "feed_per_tooth", "diameter", "flutes", "helix")
+LOAD = ("law", "wear", *CUT)
+BEAM = ("flute_length", "fluted_diameter", "neck_end", "neck_diameter", "shank_diameter", "stickout")
+TURN = ("dynamic_low_frequency", "dynamic_high_frequency", "dynamic_high_factor")
+# fmt: off
 SPECS: tuple[Spec, ...] = (
-    Spec("cutting_speed", "surface_speed", "m/min", "pi D n"),
-    Spec("spindle_speed", "spindle_speed", "rpm", "recipe"),
-    Spec("feed_per_tooth", "feed_per_tooth", "mm", "recipe, or feed rate over flutes times speed"),
-    Spec("feed_rate", "feed_rate", "mm/min", "feed per tooth times flutes times speed"),
-    Spec("engagement_angle", "angle", "deg", "arccos(1 - 2 ae/D)"),
-    Spec("chip_thickness_max", "length", "mm", "fz times the sine of the largest immersion in the cut"),
-    Spec("chip_thickness_mean", "length", "mm", "mean over the arc of engagement"),
-    Spec("material_removal_rate", "volume_rate", "cm^3/min", "ap ae vf"),
-    Spec(
-        "specific_cutting_force",
-        "stress",
-        "N/mm^2",
-        "cutting power over removal rate",
-        LAW,
-        _of_force("specific_cutting_force"),
-    ),
-    Spec(
-        "cutting_torque_mean",
-        "torque",
-        "N*m",
-        "exact integral of the cutting law over the immersion",
-        LAW,
-        _of_force("cutting_torque_mean"),
-    ),
-    Spec(
-        "cutting_torque_peak",
-        "torque",
-        "N*m",
-        "largest over one turn, exact along the helical edge",
-        LAW,
-        _of_force("cutting_torque_peak"),
-    ),
-    Spec(
-        "cutting_power",
-        "power",
-        "W",
-        "mean torque times angular speed, at the shaft",
-        LAW,
-        _of_force("cutting_power"),
-    ),
-    Spec(
-        "spindle_input_power",
-        "power",
-        "W",
-        "cutting power plus idle and copper losses",
-        ("law", "efficiency"),
-        _input_power,
-    ),
-    Spec(
-        "force_peak",
-        "force",
-        "N",
-        "largest in-plane resultant over one turn, stiff cutter, no run-out",
-        LAW,
-        _of_force("force_peak"),
-    ),
-    Spec(
-        "force_x_peak", "force", "N", "largest along the feed over one turn", LAW, _of_force("force_x_peak")
-    ),
-    Spec(
-        "force_y_peak", "force", "N", "largest across the feed over one turn", LAW, _of_force("force_y_peak")
-    ),
-    Spec(
-        "force_z_peak", "force", "N", "largest along the axis over one turn", LAW, _of_force("force_z_peak")
-    ),
-    Spec(
-        "deflection_tool",
-        "length",
-        "mm",
-        "stepped cantilever, fluted part at 0.8 D, load at half the depth",
-        ("law", "youngs_modulus"),
-        _deflection_tool,
-    ),
-    Spec(
-        "deflection_total",
-        "length",
-        "mm",
-        "cutter plus peak force over tool-tip stiffness",
-        ("law", "youngs_modulus", "tool_tip_stiffness"),
-        _deflection_total,
-    ),
-    Spec(
-        "bending_stress_peak",
-        "stress",
-        "N/mm^2",
-        "largest at flute run-out, neck and holder",
-        LAW,
-        _of_force("bending_stress_peak"),
-    ),
-    Spec(
-        "chip_thickness_runout",
-        "length",
-        "mm",
-        "thickest chip plus run-out, at most flutes times it",
-        ("runout",),
-    ),
-    Spec(
-        "force_peak_runout",
-        "force",
-        "N",
-        "peak force with every tooth at the thickest tooth's chip: an upper bound",
-        ("law", "runout"),
-        _of_force("force_peak_runout"),
-    ),
+    Spec("cutting_speed", "surface_speed", "m/min", "speed of the cutting edge",
+         "vc = pi D n", ("diameter", "spindle_speed")),
+    Spec("spindle_speed", "spindle_speed", "rpm", "recipe", "n", ("spindle_speed",)),
+    Spec("feed_per_tooth", "feed_per_tooth", "mm", "recipe, or feed rate over flutes times speed",
+         "fz, or vf/(z n)", ("feed_per_tooth",)),
+    Spec("feed_rate", "feed_rate", "mm/min", "feed per tooth times flutes times speed",
+         "vf = fz z n", ("feed_per_tooth", "flutes", "spindle_speed")),
+    Spec("engagement_angle", "angle", "deg", "arc over which a tooth is in the cut",
+         "phi = arccos(1 - 2 ae/D)", ("radial_width", "diameter")),
+    Spec("chip_thickness_max", "length", "mm", "thickest chip",
+         "h = fz sin(phi), at its largest in the arc", ("feed_per_tooth", "radial_width", "diameter")),
+    Spec("chip_thickness_mean", "length", "mm", "mean over the arc of engagement",
+         "hm = fz (1 - cos phi)/phi", ("feed_per_tooth", "radial_width", "diameter")),
+    Spec("material_removal_rate", "volume_rate", "cm^3/min", "volume cut away in a time",
+         "Q = ap ae vf", ("axial_depth", "radial_width", "feed_per_tooth", "flutes", "spindle_speed")),
+    Spec("specific_cutting_force", "stress", "N/mm^2", "cutting power over removal rate",
+         "kc = P/Q", LOAD, _of_force("specific_cutting_force")),
+    Spec("cutting_torque_mean", "torque", "N*m", "exact integral of the cutting law over the immersion",
+         "M = z ap D/(4 pi) * integral of the tangential force per edge length over phi", LOAD,
+         _of_force("cutting_torque_mean")),
+    Spec("cutting_torque_peak", "torque", "N*m", "largest over one turn, exact along the helical edge",
+         "max over a turn of D/2 times the tangential force of all teeth", LOAD,
+         _of_force("cutting_torque_peak")),
+    Spec("cutting_power", "power", "W", "mean torque times angular speed, at the shaft",
+         "P = 2 pi n M", (*LOAD, "spindle_speed"), _of_force("cutting_power")),
+    Spec("spindle_input_power", "power", "W", "cutting power plus idle and copper losses",
+         "P_in = P + P_idle + (P_r/eff - P_r - P_idle)(M/M_r)^2; without an idle figure P/eff",
+         (*LOAD, "spindle_speed", "efficiency", "idle_power", "rated_shaft_power", "rated_torque"),
+         _input_power),
+    Spec("force_peak", "force", "N", "largest in-plane resultant over one turn, stiff cutter, no run-out",
+         "max over a turn of hypot(Fx, Fy)", LOAD, _of_force("force_peak")),
+    Spec("force_x_peak", "force", "N", "largest along the feed over one turn",
+         "max over a turn of |Fx|", LOAD, _of_force("force_x_peak")),
+    Spec("force_y_peak", "force", "N", "largest across the feed over one turn",
+         "max over a turn of |Fy|", LOAD, _of_force("force_y_peak")),
+    Spec("force_z_peak", "force", "N", "largest along the axis over one turn",
+         "max over a turn of |Fz|", LOAD, _of_force("force_z_peak")),
+    Spec("deflection_tool", "length", "mm", "stepped cantilever, fluted part at 0.8 D, load at mid depth",
+         "F times the sum over sections of (x2^3 - x1^3)/(3 E I), x from the load, I = pi d^4/64",
+         (*LOAD, *BEAM, "youngs_modulus"), _deflection_tool),
+    Spec("deflection_total", "length", "mm", "cutter plus peak force over tool-tip stiffness",
+         "deflection of the cutter + F/k", (*LOAD, *BEAM, "youngs_modulus", "tool_tip_stiffness"),
+         _deflection_total),
+    Spec("bending_stress_peak", "stress", "N/mm^2", "largest at flute run-out, neck and holder",
+         "32 F x/(pi d^3), x from the load at half the depth", (*LOAD, *BEAM),
+         _of_force("bending_stress_peak")),
+    Spec("chip_thickness_runout", "length", "mm", "thickest chip plus run-out, at most flutes times it",
+         "h + 2 rho sin(pi/z), rho half the run-out read",
+         ("feed_per_tooth", "radial_width", "diameter", "flutes", "runout")),
+    Spec("force_peak_runout", "force", "N",
+         "peak force with every tooth at the thickest tooth's chip: an upper bound",
+         "peak force at the feed per tooth that gives that chip", (*LOAD, "runout"),
+         _of_force("force_peak_runout")),
 )
 # Demands that only the rungs use.
 RUNG_SPECS: tuple[Spec, ...] = (
-    Spec("axial_depth", "length", "mm", "recipe"),
-    Spec(
-        "bending_demand",
-        "stress",
-        "N/mm^2",
-        "bending stress with run-out and the dynamic factor",
-        ("law", "runout"),
-        _with_dynamics("bending_demand"),
-    ),
-    Spec(
-        "thrust_demand",
-        "force",
-        "N",
-        "largest in-plane force with run-out and the dynamic factor",
-        ("law", "runout"),
-        _with_dynamics("thrust_demand"),
-    ),
+    Spec("axial_depth", "length", "mm", "recipe", "ap", ("axial_depth",)),
+    Spec("bending_demand", "stress", "N/mm^2", "bending stress with run-out and the dynamic factor",
+         "bending stress * (force with run-out/force) * dynamic factor", (*LOAD, *BEAM, "runout", *TURN),
+         _with_dynamics("bending_demand")),
+    Spec("thrust_demand", "force", "N", "largest in-plane force with run-out and the dynamic factor",
+         "force with run-out * dynamic factor", (*LOAD, "runout", *TURN), _with_dynamics("thrust_demand")),
 )
+# fmt: on
 
 
 def figures(case: Case, numbers: Numbers, specs: tuple[Spec, ...] = SPECS) -> dict[str, Figure]:
@@ -243,6 +197,8 @@ def _figure(case: Case, numbers: Numbers, spec: Spec) -> Figure:
         unit=spec.unit,
         number=spec.spread(case, numbers) if spec.spread else nominal,
         origin=spec.origin,
+        formula=spec.formula,
+        needs=spec.needs,
         assumed_inputs=assumed_among(case, spec.needs),
     )
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from swarfbook.decisions.why import Rests, Why, source_lines
+from swarfbook import tables
+from swarfbook.decisions.why import Rests, Why
 from swarfbook.reports.words import said, title
+from swarfbook.tables import Row
 
 
 def why_lines(why: Why, *, width: int) -> list[str]:
-    """Write what stands behind one number: what it is, the formula, the inputs, the sources, what is assumed."""
+    """Write what stands behind one number: formula, inputs, sources, and what is assumed."""
     name = title(why.name) if why.limit else said(why.name)
     lines = [f"{name} = {why.value}", f"  {why.says}", f"  {why.formula}"]
     if why.limit:
@@ -24,7 +26,7 @@ def why_lines(why: Why, *, width: int) -> list[str]:
 
 
 def _input_line(rest: Rests) -> str:
-    spread = f", spread {100 * rest.spread:.0f} %" if rest.spread else ""
+    spread = f", spread {100 * rest.spread:.0f}\u00a0%" if rest.spread else ""
     star = "*" if rest.assumed else ""
     return f"  {said(rest.name)}{star}  {rest.value}  ({rest.origin}{spread})"
 
@@ -39,3 +41,14 @@ def _assumed(why: Why) -> Iterator[str]:
 def _wrapped(line: str, width: int) -> list[str]:
     indent = " " * (len(line) - len(line.lstrip()))
     return wrap(line, width, initial_indent="", subsequent_indent=indent + "    ") or [""]
+
+
+def source_lines(row: Row) -> Iterator[str]:
+    """Write a table row's provenance: the row, then the work and place it came from and how sure that is."""
+    yield f"{row.id}, {row.table}.csv"
+    if row.source:
+        work = tables.source(row.source)
+        said = ", ".join(str(work[key]) for key in ("author", "title", "edition", "year") if work.get(key))
+        yield f"  {said}; {row.locator} ({row.source_kind})"
+    else:
+        yield f"  {row.source_kind}: {row.values.get('note', '') or 'nothing to cite'}"
