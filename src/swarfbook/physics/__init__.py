@@ -39,7 +39,9 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     rake                       gamma    rad
     removal_rate               Q        m^3/s    volume of stock removed per time
     runout                     TIR      m        total indicator reading, twice the radial offset
+    shank_diameter             DMM      m
     spindle_speed              n        rev/s    turns, never radians, per second
+    stiffness                  k        N/m      of a mode, or of cutter and machine at the load
     stickout                   L        m        from the holder to the tip
     tooth_passing_frequency    f_t      Hz
     torque                     M        N m      on the spindle
