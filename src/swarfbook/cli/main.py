@@ -21,6 +21,7 @@ COMMANDS = {
     "check": "Judge a recipe against every limit.",
     "derate": "Back a recipe off by a margin, and keep that promise.",
     "compare": "Set two or more recipes side by side, the differences first.",
+    "measure": "Say how to measure what people do not know of their machines.",
 }
 CAUTION = (
     "Makers' limits, guards, local codes and licensed practice come first; every figure here is an estimate. "

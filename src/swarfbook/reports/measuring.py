@@ -1,0 +1,70 @@
+"""How to measure, with what a workshop has, the things that people do not know of their machines."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from textwrap import wrap
+from typing import Any
+
+PAGES = Path(__file__).with_suffix(".toml")
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """One thing to measure.
+
+    Attributes:
+        name: what it is called on the command line.
+        title: what it is, in words.
+        key: where the value goes, file and dotted key.
+        tools: what is needed.
+        steps: what to do, in order.
+        sense: what to expect, and what a poor reading looks like.
+    """
+
+    name: str
+    title: str
+    key: str
+    tools: str
+    steps: tuple[str, ...]
+    sense: str
+
+
+@cache
+def _pages() -> dict[str, Any]:
+    with PAGES.open("rb") as file:
+        return tomllib.load(file)
+
+
+def topics() -> tuple[Topic, ...]:
+    """Give every page, in order."""
+    return tuple(Topic(**{**page, "steps": tuple(page["steps"])}) for page in _pages()["topic"])
+
+
+def topic(name: str) -> Topic | None:
+    """Find a page by its name; None where there is none."""
+    return next((one for one in topics() if one.name == name), None)
+
+
+def topic_lines(one: Topic, *, width: int) -> list[str]:
+    """Write one page at most `width` columns wide."""
+    return [
+        *wrap(one.title, width),
+        "",
+        *wrap(f"You need: {one.tools}.", width),
+        "",
+        *(line for number, step in enumerate(one.steps, 1) for line in _step(number, step, width)),
+        "",
+        *wrap(one.sense, width),
+        "",
+        *wrap(f"It goes to {one.key}", width),
+        *wrap(_pages()["caution"], width),
+    ]
+
+
+def _step(number: int, text: str, width: int) -> Iterator[str]:
+    yield from wrap(text, width, initial_indent=f" {number}  ", subsequent_indent="    ")
