@@ -8,8 +8,9 @@ import pytest
 
 from swarfbook import tables
 from swarfbook.errors import SwarfbookError
-from swarfbook.tables.columns import is_number, measure
-from swarfbook.tables.loader import Row, read_sources, read_table
+from swarfbook.quantities import QuantityError, to_si
+from swarfbook.tables.columns import TABLE_UNITS, bare_name, is_number, measure, other_end
+from swarfbook.tables.loader import Row, read_contents, read_sources, read_table
 
 HEADER = "id,kc11_n_per_mm2,mc,source,locator,source_kind,note\n"
 
@@ -61,11 +62,49 @@ def test_a_blank_is_unknown_and_never_nought(tmp_path):
         ("conductivity_w_per_mk", "conductivity", "W/(m*K)"),
         ("rake_base_deg", "angle", "deg"),
         ("min_chip_ratio", "ratio", ""),
+        ("torque_n_m", "torque", "N*m"),
+        ("load_low_n", "force", "N"),
+        ("preload_kn", "force", "kN"),
+        ("strength_low_kpa", "stress", "kPa"),
+        ("peel_n_per_mm", "edge_force", "N/mm"),
+        ("feed_in", "length", "in"),
+        ("temperature_low_degc", "temperature", "degC"),
+        ("hardness_high_hb", "hardness", "HB"),
+        ("coefficient_low_w_per_m2k", "heat_transfer", "W/(m^2*K)"),
+        ("viscosity_m2_per_s", "diffusivity", "m^2/s"),
+        ("limit_high_mg_per_m3", "density", "mg/m^3"),
+        ("energy_low_w_s_per_mm3", "specific_energy", "W*s/mm^3"),
+        ("kp_kw_s_per_cm3", "specific_energy", "kW*s/cm^3"),
+        ("kp_hp_min_per_in3", "specific_energy", "hp*min/in^3"),
+        ("prandtl", "ratio", ""),
     ],
 )
 def test_the_end_of_a_column_name_is_its_unit(column, dimension, unit):
     assert measure(column) == (dimension, unit)
     assert is_number(column)
+
+
+@pytest.mark.parametrize(
+    ("column", "bare", "high"),
+    [
+        ("speed_low_m_per_min", "speed_low", "speed_high_m_per_min"),
+        ("min_chip_ratio_low", "min_chip_ratio_low", "min_chip_ratio_high"),
+        ("kte_n_per_mm", "kte", ""),
+        ("load_high_n", "load_high", ""),
+        ("torque_n_m", "torque", ""),
+        ("mc", "mc", ""),
+        ("note", "note", ""),
+    ],
+)
+def test_a_column_knows_its_name_without_the_unit_and_the_other_end_of_its_range(column, bare, high):
+    assert bare_name(column) == bare
+    assert other_end(column) == high
+
+
+@pytest.mark.parametrize("unit", TABLE_UNITS)
+def test_a_unit_of_tables_alone_is_not_one_people_type(unit):
+    with pytest.raises((KeyError, QuantityError)):
+        to_si(1.0, unit.dimension, unit.unit)
 
 
 @pytest.mark.parametrize("column", ["note", "family", "hardness", "kc11"])
@@ -88,6 +127,22 @@ def test_a_column_without_a_unit_is_no_number(column):
         ("defaults", "clean-minutes", "value", 300.0),
         ("defaults", "dynamic-frequency-high", "value", 150.0),
         ("thermal", "acrylic", "conductivity_w_per_mk", 0.2),
+        ("unit_power", "plain-carbon-80-100", "kp_kw_s_per_cm3", 1.72e9),
+        ("unit_power", "plain-carbon-80-100", "kp_hp_min_per_in3", 0.63 * 745.69987158227 * 60 / 0.0254**3),
+        ("specific_energies", "brass:milling", "energy_low_w_s_per_mm3", 1.6e9),
+        ("feed_factors", "0.004in", "feed_in", 0.1016e-3),
+        ("bolts", "m6:8.8:0.12", "preload_kn", 10200.0),
+        ("bolts", "m6:8.8:0.12", "torque_n_m", 10.1),
+        ("adhesives", "foam-tape:shear-static-65", "strength_low_kpa", 30400.0),
+        ("adhesives", "foam-tape:shear-static-65", "temperature_degc", 338.15),
+        ("adhesives", "foam-tape:peel", "peel_n_per_mm", 2600.0),
+        ("softening", "acrylic", "temperature_low_degc", 378.15),
+        ("anchors", "slot-nut-5", "load_low_n", 1000.0),
+        ("convection", "forced-gas", "coefficient_high_w_per_m2k", 250.0),
+        ("fluids", "air-300k", "viscosity_m2_per_s", 1.589e-5),
+        ("exposure_limits", "copper-dust:us", "limit_low_mg_per_m3", 1e-6),
+        ("vacuum", "porous", "pressure_low_kpa", 20e3),
+        ("unit_power", "stainless-150-175", "hardness_low_hb", 150.0),
     ],
 )
 def test_the_project_s_numbers_in_si(table, key, column, si):
@@ -205,6 +260,18 @@ def test_broken_sources_name_the_file(tmp_path):
     (tmp_path / "sources.toml").write_text("[one\n")
     with pytest.raises(tables.TableError, match=r"reference_tables/sources\.toml"):
         read_sources(tmp_path)
+
+
+def test_broken_contents_name_the_file(tmp_path):
+    (tmp_path / "contents.toml").write_text("materials = \n")
+    with pytest.raises(tables.TableError, match=r"reference_tables/contents\.toml"):
+        read_contents(tmp_path)
+
+
+def test_contents_say_what_every_table_holds_in_a_line():
+    contents = tables.contents()
+    assert tuple(sorted(contents)) == tables.names()
+    assert all(line and "\n" not in line for line in contents.values())
 
 
 def test_a_frame_holds_numbers_and_text():

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from swarfbook.quantities import to_si
+
 
 class Measure(NamedTuple):
     """The dimension and the unit of a column of numbers, in the spelling `quantities` reads."""
@@ -21,13 +23,39 @@ UNIT_ENDINGS: dict[str, Measure] = {
     "_n_per_mm2": Measure("stress", "N/mm^2"),
     "_n_per_mm": Measure("edge_force", "N/mm"),
     "_kg_per_m3": Measure("density", "kg/m^3"),
+    "_mg_per_m3": Measure("density", "mg/m^3"),
     "_j_per_kgk": Measure("specific_heat", "J/(kg*K)"),
     "_w_per_mk": Measure("conductivity", "W/(m*K)"),
+    "_w_per_m2k": Measure("heat_transfer", "W/(m^2*K)"),
+    "_m2_per_s": Measure("diffusivity", "m^2/s"),
+    "_w_s_per_mm3": Measure("specific_energy", "W*s/mm^3"),
+    "_kw_s_per_cm3": Measure("specific_energy", "kW*s/cm^3"),
+    "_hp_min_per_in3": Measure("specific_energy", "hp*min/in^3"),
     "_m_per_min": Measure("surface_speed", "m/min"),
     "_gpa": Measure("stress", "GPa"),
+    "_kpa": Measure("stress", "kPa"),
     "_mm": Measure("length", "mm"),
     "_um": Measure("length", "um"),
+    "_in": Measure("length", "in"),
+    "_n": Measure("force", "N"),
+    "_kn": Measure("force", "kN"),
+    "_n_m": Measure("torque", "N*m"),
+    "_min": Measure("time", "min"),
     "_deg": Measure("angle", "deg"),
+    "_degc": Measure("temperature", "degC"),
+    "_hb": Measure("hardness", "HB"),
+}
+
+# Units that stand in tables alone, which nobody types: how much of the SI unit one of them is. The
+# horsepower and the inch are those of `quantities`; a Brinell number has no SI unit and counts as itself.
+TABLE_UNITS: dict[Measure, float] = {
+    Measure("density", "mg/m^3"): 1e-6,
+    Measure("heat_transfer", "W/(m^2*K)"): 1.0,
+    Measure("diffusivity", "m^2/s"): 1.0,
+    Measure("specific_energy", "W*s/mm^3"): 1e9,
+    Measure("specific_energy", "kW*s/cm^3"): 1e9,
+    Measure("specific_energy", "hp*min/in^3"): to_si(60.0, "power", "hp") / to_si(1.0, "length", "in") ** 3,
+    Measure("hardness", "HB"): 1.0,
 }
 
 RATIOS = frozenset(
@@ -39,6 +67,19 @@ RATIOS = frozenset(
         "min_chip_ratio_low",
         "min_chip_ratio_high",
         "log_sd",
+        "feed_factor",
+        "wear_factor_low",
+        "wear_factor_high",
+        "efficiency_low",
+        "efficiency_high",
+        "friction",
+        "friction_low",
+        "friction_high",
+        "friction_factor",
+        "safety_factor",
+        "chip_volume_ratio_low",
+        "chip_volume_ratio_high",
+        "prandtl",
     }
 )
 
@@ -58,6 +99,11 @@ TEXT = frozenset(
         "dimension",
         "unit",
         "what",
+        "stock",
+        "thread",
+        "property_class",
+        "unit_power",
+        "place",
         "caution",
         "note",
         *PROVENANCE,
@@ -65,13 +111,27 @@ TEXT = frozenset(
 )
 
 
+def _ending(column: str) -> str:
+    # The longest ending wins: `kte_n_per_mm` is a force on an edge, not a length.
+    return max((ending for ending in UNIT_ENDINGS if column.endswith(ending)), key=len, default="")
+
+
 def measure(column: str) -> Measure | None:
     """Give the dimension and unit a column's name states; `None` when it states none."""
     if column in RATIOS:
         return Measure("ratio", "")
-    # The longest ending wins: `kte_n_per_mm` is a force on an edge, not a length.
-    endings = [ending for ending in UNIT_ENDINGS if column.endswith(ending)]
-    return UNIT_ENDINGS[max(endings, key=len)] if endings else None
+    return UNIT_ENDINGS.get(_ending(column))
+
+
+def bare_name(column: str) -> str:
+    """Give a column's name without the unit at its end."""
+    return column if column in RATIOS else column.removesuffix(_ending(column))
+
+
+def other_end(column: str) -> str:
+    """Give the column that holds the high end of the range whose low end this one holds; else nothing."""
+    name = bare_name(column)
+    return f"{name.removesuffix('_low')}_high{column[len(name) :]}" if name.endswith("_low") else ""
 
 
 def is_number(column: str) -> bool:

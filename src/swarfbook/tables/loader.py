@@ -16,12 +16,13 @@ from typing import TYPE_CHECKING, Any
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.quantities import QuantityError, to_si
 from swarfbook.resources import tables_dir
-from swarfbook.tables.columns import PROVENANCE, VALUE, Measure, is_number, measure
+from swarfbook.tables.columns import PROVENANCE, TABLE_UNITS, VALUE, Measure, is_number, measure
 
 if TYPE_CHECKING:
     import pandas as pd
 
 SOURCES = "sources.toml"
+CONTENTS = "contents.toml"
 UNSOURCED_KINDS = frozenset({"common-practice", "assumption"})
 SOURCE_KINDS = frozenset({"standard", "published", "memory"}) | UNSOURCED_KINDS
 
@@ -86,6 +87,8 @@ class Row:
         if number is None:
             return None
         unit = self._measure(column)
+        if unit in TABLE_UNITS:
+            return number * TABLE_UNITS[unit]
         try:
             return to_si(number, unit.dimension, unit.unit)
         except (QuantityError, KeyError):
@@ -190,11 +193,19 @@ def _refuse_duplicates(table: str, rows: tuple[Row, ...]) -> None:
 
 def read_sources(folder: Path) -> dict[str, dict[str, str | int]]:
     """Read every source named in a folder of tables, anew; raises `TableError` for broken TOML."""
+    return _toml(folder / SOURCES, "write one [key] with its fields for each source")
+
+
+def read_contents(folder: Path) -> dict[str, str]:
+    """Read what each table of a folder holds, a line each, anew; raises `TableError` for broken TOML."""
+    return _toml(folder / CONTENTS, 'write one line for each table: name = "what it holds"')
+
+
+def _toml(path: Path, remedy: str) -> dict[str, Any]:
     try:
-        found: dict[str, dict[str, str | int]] = tomllib.loads((folder / SOURCES).read_text(encoding="utf-8"))
+        return tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise _source_error(str(error), "write one [key] with its fields for each source") from None
-    return found
+        raise TableError(Problem(f"reference_tables/{path.name}", "", str(error), remedy)) from None
 
 
 @cache
@@ -205,12 +216,15 @@ def _sources() -> dict[str, dict[str, str | int]]:
 def source(key: str) -> dict[str, str | int]:
     """Give author, title, edition, year and so on of a source; raises `TableError` for an unknown key."""
     if key not in _sources():
-        raise _source_error(key, f"no such source; {did_you_mean(key, _sources())}")
+        remedy = f"no such source; {did_you_mean(key, _sources())}"
+        raise TableError(Problem(f"reference_tables/{SOURCES}", "", key, remedy))
     return dict(_sources()[key])
 
 
-def _source_error(found: str, remedy: str) -> TableError:
-    return TableError(Problem(f"reference_tables/{SOURCES}", "", found, remedy))
+@cache
+def contents() -> dict[str, str]:
+    """Give what each table holds, in a line, by the table's name."""
+    return read_contents(tables_dir())
 
 
 def frame(name: str) -> pd.DataFrame:
