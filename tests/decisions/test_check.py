@@ -292,7 +292,6 @@ def test_inputs_name_their_origin(make_book):
             "overrides.kac",
         ),
         ({"recipe.operation": "bore"}, "side cuts"),
-        ({"tool.shape": "ball"}, "square end mills"),
     ],
 )
 def test_records_that_do_not_fit_together_are_refused(make_book, changes, line):

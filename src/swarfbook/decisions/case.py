@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from swarfbook import records
+from swarfbook import quantities, records
 from swarfbook.book import Book
+from swarfbook.decisions.cutters import Engagement, chips_of, cutter_of
 from swarfbook.decisions.cutting_law import LawChoice, Use, choose_law
 from swarfbook.decisions.inputs import (
     Input,
@@ -18,8 +19,8 @@ from swarfbook.decisions.inputs import (
     tool_inputs,
 )
 from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.physics import chip
 from swarfbook.physics.laws import CuttingLaw
+from swarfbook.physics.shapes import Profile
 from swarfbook.records import BookSettings, Machine, Material, Recipe, Tool
 
 SIDE_CUTS = frozenset({"face-rough", "face-finish", "rough", "slot", "semi-finish", "finish", "through-cut"})
@@ -34,6 +35,7 @@ class Case:
         values: the recipe's record as typed.
         recipe, machine, tool, material: the records.
         settings: the book's settings.
+        cutter: outline of the cutter.
         choice: the cutting law and what stands behind it.
         inputs: every number by name, with its origin.
         stale_parent: id of a parent that changed since this child was made; empty otherwise.
@@ -46,6 +48,7 @@ class Case:
     tool: Tool
     material: Material
     settings: BookSettings
+    cutter: Profile
     choice: LawChoice
     inputs: Mapping[str, Input]
     stale_parent: str = ""
@@ -111,9 +114,11 @@ def _resolve(
     stale_parent: str,
 ) -> Case:
     recipe, machine, tool, material = parts
-    _refuse_unsupported(recipe_id, recipe, tool)
+    _refuse_unsupported(recipe_id, recipe)
     own = recipe_inputs(recipe, tool.flutes)
-    choice = choose_law(material, _use(recipe, tool, own), where=f"materials/{recipe.material}.toml")
+    cutter = cutter_of(tool)
+    use = Use(tool, own["wear"].value or 1.0, _thickest_chip(recipe_id, recipe, cutter, own))
+    choice = choose_law(material, use, where=f"materials/{recipe.material}.toml")
     inputs: Inputs = {
         **own,
         **tool_inputs(tool, settings),
@@ -121,30 +126,36 @@ def _resolve(
         **material_inputs(material, tool),
         "law": Input(None, choice.origin, assumed=choice.assumed, sd=choice.sd),
     }
-    return Case(recipe_id, values, recipe, machine, tool, material, settings, choice, inputs, stale_parent)
-
-
-def _use(recipe: Recipe, tool: Tool, own: Inputs) -> Use:
-    thickest = chip.chip_thickness_max(
-        feed_per_tooth=own["feed_per_tooth"].value or 0.0,
-        radial_width=recipe.radial_width,
-        diameter=tool.diameter,
+    return Case(
+        recipe_id=recipe_id,
+        values=values,
+        recipe=recipe,
+        machine=machine,
+        tool=tool,
+        material=material,
+        settings=settings,
+        cutter=cutter,
+        choice=choice,
+        inputs=inputs,
+        stale_parent=stale_parent,
     )
-    return Use(tool, own["wear"].value or 1.0, float(thickest))
 
 
-def _refuse_unsupported(recipe_id: str, recipe: Recipe, tool: Tool) -> None:
-    where = f"recipes/{recipe_id}.toml"
-    problems = []
+def _thickest_chip(recipe_id: str, recipe: Recipe, cutter: Profile, own: Inputs) -> float:
+    cut = Engagement(recipe.axial_depth, recipe.radial_width, own["feed_per_tooth"].value or 0.0)
+    thickest = float(chips_of(cutter, cut).chip_thickness_max)
+    if not thickest > 0:
+        width = quantities.show(recipe.radial_width, "length")
+        remedy = "the end of this cutter does not reach the stock at that depth: go deeper or wider"
+        raise SwarfbookError(Problem(f"recipes/{recipe_id}.toml", "radial_width", width, remedy))
+    return thickest
+
+
+def _refuse_unsupported(recipe_id: str, recipe: Recipe) -> None:
     if recipe.operation not in SIDE_CUTS:
         remedy = f"this version works out side cuts only: {', '.join(sorted(SIDE_CUTS))}"
-        problems.append(Problem(where, "operation", recipe.operation, remedy))
-    if tool.shape != "square" or tool.upcut_length is not None:
-        shape = tool.shape if tool.shape != "square" else "compression"
-        remedy = "this version works out square end mills only"
-        problems.append(Problem(f"tools/{recipe.tool}.toml", "shape", shape, remedy))
-    if problems:
-        raise SwarfbookError(*problems)
+        where = f"recipes/{recipe_id}.toml"
+        raise SwarfbookError(Problem(where, "operation", recipe.operation, remedy))
 
 
 def _stale_parent(book: Book, recipe: Recipe) -> str:

@@ -189,7 +189,10 @@ def _with_feed(promise: Promise, free: list[str], written: dict[str, Written]) -
     if feed * to_rate >= typed.si * (1 - 1e-12):
         return {**written, key: typed}
     down = rounded_down(feed * to_rate, values, key)
-    floor = float(feed_floor(promise, written["radial_width"].si)) * to_rate
+    floor = (
+        float(feed_floor(promise, Knobs(written["axial_depth"].si, written["radial_width"].si, feed, 1.0)))
+        * to_rate
+    )
     return {**written, key: down if down.si >= floor else rounded_up(floor, values, key)}
 
 

@@ -254,7 +254,8 @@ def use_of(rule: Rule, case: Case, numbers: Numbers) -> Array | None:
     if limit is None:
         return None
     demand: Array = getattr(numbers, rule.demand)
-    return limit / demand if rule.sense == "minimum" else demand / limit
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.divide(limit, demand) if rule.sense == "minimum" else np.divide(demand, limit)
 
 
 def hard_uses(case: Case, numbers: Numbers) -> dict[str, Array]:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.physics import beam, chip, dynamic, engagement, kinematics, runout, spindle, turn
+from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
+from swarfbook.physics import beam, dynamic, kinematics, runout, shapes, spindle, turn
 
 if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
@@ -97,10 +98,16 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
     Returns:
         All numbers in SI, of the knobs' shape.
     """
-    chips = _chips(case, knobs)
+    chips = chips_of(case.cutter, engagement_of(knobs))
+    thickest = runout.chip_thickness_runout(
+        chip_thickness_max=chips.chip_thickness_max, runout=case["runout"], flutes=case["flutes"]
+    )
     loads = _loads(case, knobs, knobs.feed_per_tooth)
-    force_runout = _force_with_runout(case, knobs, chips["runout_factor"], loads.force_peak)
-    rates = _rates(case, knobs)
+    # Where a shaped end does not reach the stock nothing is cut and no ratio means anything.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        thicker = np.nan_to_num(thickest / np.asarray(chips.chip_thickness_max), nan=1.0)
+    force_runout = _force_with_runout(case, knobs, thicker, loads.force_peak)
+    rates = _rates(case, knobs, chips.area)
     power = 2 * np.pi * knobs.spindle_speed * loads.torque_mean
     deflection_tool, deflection_machine, stress = _bending(case, knobs, loads.force_peak)
     factor = _dynamic_factor(case, knobs)
@@ -113,12 +120,10 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
         axial_depth=knobs.axial_depth,
         radial_width=knobs.radial_width,
         **rates,
-        chip_thickness_max=chips["max"],
-        chip_thickness_mean=chips["mean"],
-        chip_thickness_runout=chips["runout"],
-        engagement_angle=engagement.engagement_angle(
-            radial_width=knobs.radial_width, diameter=case["diameter"]
-        ),
+        chip_thickness_max=chips.chip_thickness_max,
+        chip_thickness_mean=chips.chip_thickness_mean,
+        chip_thickness_runout=thickest,
+        engagement_angle=chips.engagement,
         specific_cutting_force=specific,
         cutting_torque_mean=loads.torque_mean,
         cutting_torque_peak=loads.torque_peak,
@@ -140,48 +145,32 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
     )
 
 
-def _rates(case: Case, knobs: Knobs) -> dict[str, Array]:
+def _rates(case: Case, knobs: Knobs, area: Array) -> dict[str, Array]:
+    # The removal rate is cross-section times feed rate, which is ap ae vf for a cutter without a shaped end.
     feed_rate = kinematics.feed_rate(
         feed_per_tooth=knobs.feed_per_tooth, flutes=case["flutes"], spindle_speed=knobs.spindle_speed
     )
     return {
-        "cutting_speed": kinematics.cutting_speed(
-            diameter=case["diameter"], spindle_speed=knobs.spindle_speed
+        "cutting_speed": shapes.effective_cutting_speed(
+            cutter=case.cutter, axial_depth=knobs.axial_depth, spindle_speed=knobs.spindle_speed
         ),
         "feed_rate": feed_rate,
-        "material_removal_rate": kinematics.material_removal_rate(
-            axial_depth=knobs.axial_depth, radial_width=knobs.radial_width, feed_rate=feed_rate
-        ),
+        "material_removal_rate": area * feed_rate,
     }
 
 
-def _chips(case: Case, knobs: Knobs) -> dict[str, Array]:
-    shape = {
-        "feed_per_tooth": knobs.feed_per_tooth,
-        "radial_width": knobs.radial_width,
-        "diameter": case["diameter"],
-    }
-    thickest = chip.chip_thickness_max(**shape)
-    with_runout = runout.chip_thickness_runout(
-        chip_thickness_max=thickest, runout=case["runout"], flutes=case["flutes"]
-    )
-    return {
-        "max": thickest,
-        "mean": chip.chip_thickness_mean(**shape),
-        "runout": with_runout,
-        "runout_factor": with_runout / thickest,
-    }
+def engagement_of(knobs: Knobs) -> Engagement:
+    """Give where the cutter stands in the stock at these knobs."""
+    return Engagement(knobs.axial_depth, knobs.radial_width, knobs.feed_per_tooth)
 
 
 def _loads(case: Case, knobs: Knobs, feed_per_tooth: Array) -> turn.Loads:
-    return turn.loads(
+    return loads_of(
+        case.cutter,
+        Engagement(knobs.axial_depth, knobs.radial_width, feed_per_tooth),
         law=case.law,
-        diameter=case["diameter"],
         flutes=case["flutes"],
         helix=case["helix"],
-        axial_depth=knobs.axial_depth,
-        radial_width=knobs.radial_width,
-        feed_per_tooth=feed_per_tooth,
         climb=case.recipe.direction == "climb",
     )
 

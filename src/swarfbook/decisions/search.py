@@ -13,7 +13,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.decisions.numbers import Knobs, Numbers, evaluate, nominal_knobs
+from swarfbook.decisions.cutters import chips_of
+from swarfbook.decisions.numbers import Knobs, Numbers, engagement_of, evaluate, nominal_knobs
 from swarfbook.decisions.promise import Promise
 from swarfbook.physics import chip
 
@@ -61,7 +62,7 @@ def largest_feed(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
     """
     parent = nominal_knobs(promise.case).feed_per_tooth
     high = np.full(np.shape(knobs.axial_depth), parent, dtype=float)
-    low = np.minimum(feed_floor(promise, knobs.radial_width), high)
+    low = np.minimum(feed_floor(promise, knobs), high)
     strain_high = _strain(promise, knobs, high) - 1
     if np.all(strain_high <= 0):
         return high
@@ -77,14 +78,14 @@ def largest_feed(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
     return found
 
 
-def feed_floor(promise: Promise, radial_width: NDArray[np.float64] | float) -> NDArray[np.float64]:
-    """Feed per tooth at which the thickest chip stands at the rubbing floor [m], of the width's shape."""
+def feed_floor(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
+    """Feed per tooth at which the thickest chip stands at the rubbing floor [m], of the knobs' shape."""
     case = promise.case
     floor = chip.minimum_chip_thickness(ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"])
-    thickest_per_feed = chip.chip_thickness_max(
-        feed_per_tooth=1.0, radial_width=radial_width, diameter=case["diameter"]
-    )
-    return np.asarray(floor / thickest_per_feed * (1 + 1e-12))
+    # The chip is proportional to the feed, whatever the cutter's shape.
+    thickest = chips_of(case.cutter, engagement_of(replace(knobs, feed_per_tooth=1.0))).chip_thickness_max
+    with np.errstate(divide="ignore"):
+        return np.asarray(np.divide(floor, thickest) * (1 + 1e-12))
 
 
 def _strain(promise: Promise, knobs: Knobs, feed: NDArray[np.float64]) -> NDArray[np.float64]:
