@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, positive
+from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, only_where, positive
 
 TURN = 2 * np.pi
+DIAL_ROUNDING = 1e-9
+"""Share by which a wanted speed may miss a fixed one and still be it."""
+DUTY_CYCLE = 600.0
+"""Length of a duty cycle where a rating does not say otherwise [s] (IEC 60034-1)."""
+DUTY_TYPES: Mapping[str, str] = {
+    "S1": "continuous",
+    "S2": "short-time, cools to ambient",
+    "S3": "intermittent periodic, de-energised rest",
+    "S6": "continuous-operation periodic, runs unloaded between loads",
+}
+"""What the duty types of IEC 60034-1 that spindles are rated in mean."""
 
 
 def rated_torque(*, rated_power: Array, rated_speed: Array) -> Array:
@@ -171,3 +184,134 @@ def duty_rms(*, powers: NDArray[np.float64], durations: NDArray[np.float64]) -> 
 def synchronous_speed(*, frequency: Array, poles: Array) -> Array:
     """Speed of a motor's field, 2 f / p [rev/s], of `frequency` [Hz] and number of `poles` [1]."""
     return 2 * not_negative(frequency) / positive(poles)
+
+
+def unloaded_overload(
+    *, loaded: Array, resting: Array, time_constant: Array, idle_loss_ratio: Array
+) -> Array:
+    """Power a motor bears in a repeated load, running idle between, over its continuous rating.
+
+    Args:
+        loaded: time under load in a cycle [s], any shape.
+        resting: time running idle in a cycle [s], broadcasts.
+        time_constant: tau, one for both as the fan keeps running [s], broadcasts.
+        idle_loss_ratio: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
+
+    Returns:
+        sqrt(x) [1], x the loss ratio under load that brings the end of each loaded stretch back to the
+        continuous temperature: 1 - e^-(l+r) = x (1 - e^-l) + i e^-l (1 - e^-r), l and r in time constants.
+        As in `short_time_overload` losses are taken as the square of the power.
+
+    References:
+        IEC 60034-1 (2022), duty type S6.
+    """
+    tau = positive(time_constant)
+    heating, idling = np.expm1(-positive(loaded) / tau), np.expm1(-not_negative(resting) / tau)
+    share = only_where(np.less_equal(idle_loss_ratio, 1), not_negative(idle_loss_ratio))
+    whole = heating + idling + heating * idling
+    loss = (whole - share * (1 + heating) * idling) / heating
+    power: Array = np.sqrt(loss)
+    return power
+
+
+def duty_overload(*, duty_share: Array) -> Array:
+    """Power in a duty that is short against the motor's heating, over its continuous rating.
+
+    Args:
+        duty_share: loaded share of the cycle [1], above 0 and up to 1, any shape: 0.4 for S6-40 %.
+
+    Returns:
+        1 / sqrt(share) [1], losses at idle left out: `unloaded_overload` of a cycle much shorter than the
+        time constant. The standard cycle is `DUTY_CYCLE`.
+
+    References:
+        IEC 60034-1 (2022), duty types S3 and S6.
+    """
+    return 1 / np.sqrt(only_where(np.less_equal(duty_share, 1), positive(duty_share)))
+
+
+def overload_duration(*, overload: Array, time_constant: Array) -> Array:
+    """How long a cold motor bears a power above its continuous rating.
+
+    Args:
+        overload: power over the continuous rating [1], any shape.
+        time_constant: tau of heating [s], broadcasts.
+
+    Returns:
+        -tau ln(1 - 1/x^2) [s]: `short_time_overload` turned round; infinite up to the rating.
+    """
+    cool = -np.expm1(-2 * np.log(np.maximum(positive(overload), 1)))
+    with np.errstate(divide="ignore"):
+        duration: Array = -np.log(cool) * positive(time_constant)
+    return duration
+
+
+def temperature_share(*, power_ratio: Array, duration: Array, time_constant: Array) -> Array:
+    """Rise of a cold motor's temperature over the one its continuous rating ends at.
+
+    Args:
+        power_ratio: power over the continuous rating [1], any shape.
+        duration: t of the load [s], broadcasts.
+        time_constant: tau of heating [s], broadcasts.
+
+    Returns:
+        (P/P_r)^2 (1 - exp(-t/tau)) [1]: 1 is the limit.
+
+    References:
+        IEC 60034-1 (2022), duty type S2.
+    """
+    loss = np.square(not_negative(power_ratio))
+    rise: Array = -loss * np.expm1(-not_negative(duration) / positive(time_constant))
+    return rise
+
+
+def speed_not_above(*, spindle_speed: Array, dial_speeds: NDArray[np.float64]) -> Array:
+    """Fastest fixed speed that is not above a wanted one.
+
+    Args:
+        spindle_speed: n wanted [rev/s], any shape.
+        dial_speeds: those the spindle has [rev/s], rising, shape (k,).
+
+    Returns:
+        n of the dial [rev/s]; nan where all of them are faster.
+    """
+    place = np.searchsorted(dial_speeds, _nearly(spindle_speed, 1), side="right") - 1
+    picked = np.asarray(dial_speeds)[np.clip(place, 0, len(dial_speeds) - 1)]
+    return only_where(np.greater_equal(place, 0), picked + 0 * spindle_speed)
+
+
+def speed_not_below(*, spindle_speed: Array, dial_speeds: NDArray[np.float64]) -> Array:
+    """Slowest fixed speed that is not below a wanted one.
+
+    Args:
+        spindle_speed: n wanted [rev/s], any shape.
+        dial_speeds: those the spindle has [rev/s], rising, shape (k,).
+
+    Returns:
+        n of the dial [rev/s]; nan where all of them are slower.
+    """
+    place = np.searchsorted(dial_speeds, _nearly(spindle_speed, -1), side="left")
+    picked = np.asarray(dial_speeds)[np.clip(place, 0, len(dial_speeds) - 1)]
+    return only_where(np.less(place, len(dial_speeds)), picked + 0 * spindle_speed)
+
+
+def nearest_speed(*, spindle_speed: Array, dial_speeds: NDArray[np.float64]) -> Array:
+    """Fixed speed nearest to a wanted one, as a ratio.
+
+    Args:
+        spindle_speed: n wanted [rev/s], above 0, any shape.
+        dial_speeds: those the spindle has [rev/s], rising, shape (k,).
+
+    Returns:
+        n of the dial [rev/s]; halfway, in ratio, the slower one.
+    """
+    wanted = positive(spindle_speed)
+    low = speed_not_above(spindle_speed=wanted, dial_speeds=dial_speeds)
+    high = speed_not_below(spindle_speed=wanted, dial_speeds=dial_speeds)
+    up = np.logical_or(np.isnan(low), np.greater(wanted * wanted, low * high))
+    return chosen(np.logical_and(up, np.isfinite(high)), high, low)
+
+
+def _nearly(speed: Array, sense: int) -> Array:
+    """A speed widened by rounding, so that 1/60 of a whole number of rpm is met."""
+    return speed * (1 + sense * DIAL_ROUNDING)
