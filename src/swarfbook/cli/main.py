@@ -21,6 +21,7 @@ COMMANDS = {
     "check": "Judge a recipe against every limit.",
     "derate": "Back a recipe off by a margin, and keep that promise.",
     "compare": "Set two or more recipes side by side, the differences first.",
+    "table": "List the reference tables, or print one with its sources.",
     "measure": "Say how to measure what people do not know of their machines.",
 }
 CAUTION = (

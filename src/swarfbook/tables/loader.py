@@ -102,6 +102,18 @@ class Row:
             raise table_error(self.table, f"{self.id}.{column}", "", "a number is needed here")
         return number
 
+    def stored(self) -> dict[str, str]:
+        """Give every column as printed, with the id and where the row comes from."""
+        provenance = {"source": self.source, "locator": self.locator, "source_kind": self.source_kind}
+        return {"id": self.id, **self.values, **provenance}
+
+    def cells(self) -> dict[str, str | float | None]:
+        """Give every column, numbers as numbers in the column's own unit, `None` where one is blank."""
+        return {
+            column: self.number(column) if is_number(column) else text
+            for column, text in self.stored().items()
+        }
+
     def _measure(self, column: str) -> Measure:
         if column == VALUE:
             return Measure(self.text("dimension"), self.text("unit"))
@@ -232,17 +244,5 @@ def frame(name: str) -> pd.DataFrame:
     import pandas as pd  # noqa: PLC0415 - slow to load and needed by few
 
     table = load(name)
-    return pd.DataFrame.from_records(
-        [_cells(row) for row in table.rows], columns=list(table.columns)
-    ).set_index("id")
-
-
-def _cells(row: Row) -> dict[str, str | float | None]:
-    cells = {column: row.number(column) if is_number(column) else text for column, text in row.values.items()}
-    return {
-        "id": row.id,
-        **cells,
-        "source": row.source,
-        "locator": row.locator,
-        "source_kind": row.source_kind,
-    }
+    columns = list(table.columns)
+    return pd.DataFrame.from_records([row.cells() for row in table.rows], columns=columns).set_index("id")
