@@ -20,6 +20,7 @@ class Desk:
         book: the book.
         drafts: the recipes taken out so far, by id; changes in them wait until they are saved or dropped.
         draft: the recipe on top; None while none could be read.
+        recipes: how many recipes the book held when last counted.
         problems: what kept the last recipe asked for from being opened.
     """
 
@@ -28,7 +29,13 @@ class Desk:
         self.drafts: dict[str, Draft] = {}
         self.draft: Draft | None = None
         self.problems: tuple[Problem, ...] = ()
+        self.recipes = 0
         self._open_first(recipe_id)
+        self.count()
+
+    def count(self) -> None:
+        """Count the recipes anew; not done at every key, for a folder of ten thousand takes a while."""
+        self.recipes = len(self.book.ids("recipe"))
 
     def _open_first(self, recipe_id: str | None) -> None:
         for candidate in [recipe_id] if recipe_id else self.book.ids("recipe"):

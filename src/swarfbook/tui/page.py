@@ -236,6 +236,7 @@ class Page(Keyed[None]):
     def _open(self, recipe_id: str | None) -> None:
         if recipe_id is None:
             return
+        self.desk.count()
         if self.desk.open(recipe_id):
             self.sheet.turn_to()
         else:

@@ -30,7 +30,7 @@ def note_height(height: int) -> int:
 def head(sheet: Sheet, width: int) -> list[Line]:
     """Say whose book this is and name the recipe."""
     book = sheet.desk.book
-    count = counted(len(book.ids("recipe")), "recipe")
+    count = counted(sheet.desk.recipes, "recipe")
     right = f"demo, read only · {count} " if book.built_in else f"{count} "
     title = shorten(book.settings.title, max(width - len(right) - 3, 10), placeholder=" …")
     lines: list[Line] = [[(f" {title:<{width - len(right) - 1}}{right}", "faint")]]
