@@ -34,6 +34,8 @@ async def test_it_opens_at_the_recipe_on_the_page_and_judges_every_one(on_screen
         ("bench trial", ["Clamp slot", "Kept to show what over looks like"]),
         ("trial bench rough", ["Kept to show what over looks like"]),
         ("4 mm two", ["Plate, last pass"]),
+        ("out", []),
+        ("4mm-2f", ["Plate, last pass"]),
         ("MAX-effort", ["6 mm one-flute, 6082, bulk roughing"]),
         ("no such words", []),
     ],

@@ -9,7 +9,7 @@ from swarfbook.tui.shelf import Row, Shelf
 
 def shelf(count: int, *, groups: int = 3) -> Shelf:
     rows = [
-        Row(f"r{at:03}", f"group {at * groups // count}", f"name {at}", "trial", f"r{at:03}")
+        Row(f"r{at:03}", f"group {at * groups // count}", f"name {at}", "trial", f" r{at:03} {at:03}")
         for at in range(count)
     ]
     made = Shelf()

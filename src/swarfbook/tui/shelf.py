@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import groupby
@@ -26,7 +27,7 @@ class Row:
         group: machine and material, by name.
         name: its name.
         standing: its standing; empty for one that cannot be read.
-        words: everything the find line looks in, in small letters.
+        words: everything the find line looks in, as `findable` gives it.
         judged: its tightest limit and verdict; empty while not worked out.
         dirty: it has changes that are not saved.
     """
@@ -54,7 +55,7 @@ def _row(desk: Desk, recipe: str) -> Row:
     try:
         values = draft.values if draft else desk.book.get("recipe", recipe).raw
     except SwarfbookError as error:
-        return Row(recipe, NOT_READ, recipe, "", f"{recipe} {error}".lower(), str(error.problems[0]))
+        return Row(recipe, NOT_READ, recipe, "", findable(f"{recipe} {error}"), str(error.problems[0]))
     group = " · ".join(desk.name(kind, str(values.get(kind))) for kind in ("machine", "material"))
     keys = ("name", "machine", "tool", "material", "operation", "standing")
     tool = desk.name("tool", str(values.get("tool")))
@@ -64,9 +65,17 @@ def _row(desk: Desk, recipe: str) -> Row:
         group=group,
         name=str(values.get("name", recipe)),
         standing=str(values.get("standing", "")),
-        words=" ".join(said).lower(),
+        words=findable(" ".join(said)),
         dirty=bool(draft and draft.dirty),
     )
+
+
+def findable(text: str) -> str:
+    """Give a text as small words with a blank before each, so that a search can hold to their beginnings.
+
+    Looked for inside words, "out" would find every router.
+    """
+    return "".join(f" {word}" for word in re.split(r"[^\w./]+", text.lower()) if word)
 
 
 def judged(book: Book, desk: Desk, recipe: str) -> str:
@@ -120,8 +129,8 @@ class Shelf:
         return True
 
     def _look(self, chosen: str | None) -> None:
-        words = self.find.text.lower().split()
-        self.hits = [row for row in self.rows if all(word in row.words for word in words)]
+        wanted = [f" {word}" for word in findable(self.find.text).split()]
+        self.hits = [row for row in self.rows if all(word in row.words for word in wanted)]
         self.place = next((at for at, row in enumerate(self.hits) if row.id == chosen), 0)
 
     @property
