@@ -14,6 +14,13 @@ from swarfbook.decisions.why import why
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.why import why_lines
 
+MODE = {"axis": "x", "frequency": "400 Hz", "damping": 0.04, "stiffness": "10 N/um"}
+EVERYTHING = {
+    "machine.spindle.overload": {"power": "2 kW", "duty": "S6 40%"},
+    "machine.tool_tip.modes": [MODE],
+    "recipe.radial_width": "6 mm",
+}
+"""A slot on a machine that everything is known of: every limit is judged."""
 LINEAR = {"material.cutting_law": None, "material.overrides": None}
 NAMES = [spec.name for spec in (*SPECS, *RUNG_SPECS)]
 
@@ -40,8 +47,7 @@ def test_every_quantity_has_a_formula_and_inputs_with_origins(checked, name):
 
 @pytest.mark.parametrize("name", [rule.name for rule in RUNG_ORDER])
 def test_every_limit_says_what_it_is_held_against(checked, name):
-    overload = {"machine.spindle.overload": {"power": "2 kW", "duty": "S6 40%"}}
-    found = why(checked(**overload), name)
+    found = why(checked(**EVERYTHING), name)
     assert found.limit.startswith((">= ", "<= "))
     assert found.formula
 

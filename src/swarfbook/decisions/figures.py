@@ -175,6 +175,10 @@ SPECS: tuple[Spec, ...] = (
 # Demands that only the rungs use.
 RUNG_SPECS: tuple[Spec, ...] = (
     Spec("axial_depth", "length", "mm", "recipe", "ap", ("axial_depth",)),
+    Spec("flute_filling", "ratio", "", "share of a flute that one loose chip fills: a rough estimate",
+         "R fz ae/(share * pi/4 (D^2 - Dcore^2)/z)",
+         ("feed_per_tooth", "radial_width", "diameter", "flutes", "chip_volume_ratio", "core_diameter_ratio",
+          "flute_space_share")),
     Spec("bending_demand", "stress", "N/mm^2", "bending stress with run-out and the dynamic factor",
          "bending stress * (force with run-out/force) * dynamic factor", (*LOAD, *BEAM, "runout", *TURN),
          _with_dynamics("bending_demand")),

@@ -30,12 +30,14 @@ class Input:
 
 
 Inputs = dict[str, Input]
+FLUTE_ROOM = ("chip-volume-ratio", "core-diameter-ratio", "flute-space-share")
 
 
-def spread(name: str) -> float:
-    """Log standard deviation of a kind of input, from spreads.csv."""
-    value = tables.load("spreads").get(name).number("log_sd")
-    return value or 0.0
+def spread(name: str, *, material: str = "") -> float:
+    """Log standard deviation of a kind of input, from spreads.csv; a material may have a row of its own."""
+    table = tables.load("spreads")
+    row = table.find(f"{name}:{material}") or table.get(name)
+    return row.number("log_sd") or 0.0
 
 
 def default(name: str, *, sd: float = 0.0) -> Input:
@@ -102,6 +104,9 @@ def tool_inputs(tool: Tool, settings: BookSettings) -> Inputs:
         **{name: Input(value, "tool") for name, value in geometry.items()},
         "edge_radius": _edge_radius(tool),
         "youngs_modulus": _youngs_modulus(tool),
+        "substrate_density": _density(tool),
+        "cutter_damping": agreed(None, "cutter-damping"),
+        **{name.replace("-", "_"): agreed(None, name) for name in FLUTE_ROOM},
         "strength": _strength(tool),
         "bending_safety": agreed(settings.safety_factors.bending, "bending-safety-factor"),
     }
@@ -123,6 +128,11 @@ def _youngs_modulus(tool: Tool) -> Input:
     return Input(
         row.si("youngs_modulus_gpa"), _place(row), assumed=True, sd=spread("youngs-modulus"), row=row
     )
+
+
+def _density(tool: Tool) -> Input:
+    row = tables.load("substrates").get(tool.substrate)
+    return Input(row.si("density_kg_per_m3"), _place(row), row=row)
 
 
 def _strength(tool: Tool) -> Input:

@@ -8,11 +8,15 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from swarfbook.decisions import dynamics
 from swarfbook.decisions.numbers import Array, Numbers
 from swarfbook.physics import chip
 
 if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
+
+FLUTE_NEEDS = ("chip_volume_ratio", "core_diameter_ratio", "flute_space_share")
+SLOT = 0.98  # share of the diameter from which a cut counts as a slot
 
 Severity = Literal["hard", "advice"]
 Sense = Literal["maximum", "minimum"]
@@ -78,6 +82,12 @@ def _rubbing_floor(case: Case, _numbers: Numbers) -> Array:
 
 def _working_stress(case: Case, _numbers: Numbers) -> Array:
     return case["strength"] / case["bending_safety"]
+
+
+def _flute_room(case: Case, numbers: Numbers) -> Array | None:
+    # Beside a wall chips fall away by themselves; only a slot has to carry them up the flutes.
+    slot = np.all(np.greater_equal(numbers.radial_width, case["diameter"] * SLOT))
+    return 1.0 if slot else None
 
 
 def _usable_thrust(case: Case, _numbers: Numbers) -> Array:
@@ -210,6 +220,28 @@ RUNG_ORDER: tuple[Rule, ...] = (
         severity="advice",
         needs=("tool_tip_stiffness", "youngs_modulus"),
         missing="give the recipe a tolerance or an allowance",
+    ),
+    Rule(
+        "chip-clearing",
+        "flute_filling",
+        _flute_room,
+        "ratio",
+        "",
+        ("feed_per_tooth",),
+        "room in a flute for the chip of one pass; a rough estimate",
+        severity="advice",
+        needs=FLUTE_NEEDS,
+    ),
+    Rule(
+        "chatter",
+        "axial_depth",
+        dynamics.stable_depth,
+        "length",
+        "mm",
+        ("axial_depth", "radial_width"),
+        "stable depth at this speed from the measured modes (zero order)",
+        severity="advice",
+        needs=("law",),
     ),
     Rule(
         "surface-speed",

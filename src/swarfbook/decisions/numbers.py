@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
-from swarfbook.physics import beam, dynamic, kinematics, runout, shapes, spindle, turn
+from swarfbook.physics import beam, clearing, dynamic, kinematics, runout, shapes, spindle, turn
 
 if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
@@ -43,7 +43,7 @@ class Knobs:
 class Numbers:
     """Everything worked out of a case at given knobs, in SI, shaped as the knobs.
 
-    The names are the JSON's; the last six are the demands and limits that only the rungs use.
+    The names are the JSON's; the last ones are the demands and limits that only the rungs use.
     Forces and torques without a suffix are quasi-static and without run-out.
     """
 
@@ -76,6 +76,7 @@ class Numbers:
     thrust_demand: Array
     torque_available: Array
     deflection_machine: Array
+    flute_filling: Array
 
 
 def nominal_knobs(case: Case) -> Knobs:
@@ -142,6 +143,7 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
         bending_demand=stress * growth,
         thrust_demand=loads.force_peak * growth,
         torque_available=torque_available(case, knobs.spindle_speed),
+        flute_filling=_flute_filling(case, knobs),
     )
 
 
@@ -159,7 +161,7 @@ def _rates(case: Case, knobs: Knobs, area: Array) -> dict[str, Array]:
     }
 
 
-def engagement_of(knobs: Knobs) -> Engagement:
+def engagement_of(knobs: Knobs | Numbers) -> Engagement:
     """Give where the cutter stands in the stock at these knobs."""
     return Engagement(knobs.axial_depth, knobs.radial_width, knobs.feed_per_tooth)
 
@@ -200,6 +202,21 @@ def _bending(case: Case, knobs: Knobs, force: Array) -> tuple[Array, Array, Arra
     )
     stress = beam.bending_stress(force=force, load_height=load_height, **shape)
     return tool, force / case["tool_tip_stiffness"], stress
+
+
+def _flute_filling(case: Case, knobs: Knobs) -> Array:
+    area = clearing.flute_area(
+        diameter=case["diameter"],
+        core_diameter=case["core_diameter_ratio"] * case["diameter"],
+        flutes=case["flutes"],
+        flute_share=case["flute_space_share"],
+    )
+    return clearing.flute_filling(
+        feed_per_tooth=knobs.feed_per_tooth,
+        radial_width=knobs.radial_width,
+        volume_ratio=case["chip_volume_ratio"],
+        flute_area=area,
+    )
 
 
 def _dynamic_factor(case: Case, knobs: Knobs) -> Array:

@@ -1,0 +1,124 @@
+"""What the machine's measured modes say of a case: stable depth at its speed, and better speeds nearby."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.cutters import chips_of
+from swarfbook.decisions.numbers import Array, Knobs, Numbers, engagement_of, nominal_knobs
+from swarfbook.physics import chatter, engagement
+from swarfbook.physics.modes import Modes, cantilever_mode
+
+POCKET_REACH = 0.25  # share of the speed to look on either side for a deeper cut
+
+
+@dataclass(frozen=True, slots=True)
+class Stability:
+    """Where a cut begins to chatter.
+
+    Attributes:
+        depth: stable axial depth at the recipe's speed [m].
+        lowest: axial depth that is stable at every speed [m].
+        speed: the speed nearby that bears the deepest cut [rev/s].
+        speed_depth: stable depth there [m].
+        estimate: whether the modes are guessed from the cutter alone and not measured.
+    """
+
+    depth: float
+    lowest: float
+    speed: float
+    speed_depth: float
+    estimate: bool
+
+
+def measured_modes(case: Case) -> tuple[Modes, Modes] | None:
+    """Give the machine's modes along x and y; None where none are measured.
+
+    A direction without a mode of its own is taken to be as lively as the other: a rigid one would promise
+    depth that nobody measured.
+    """
+    tip = case.machine.tool_tip
+    if tip is None or not tip.modes:
+        return None
+    by_axis = {axis: [mode for mode in tip.modes if mode.axis == axis] for axis in ("x", "y")}
+    x, y = by_axis["x"] or by_axis["y"], by_axis["y"] or by_axis["x"]
+    along, across = (
+        Modes(
+            np.array([mode.frequency for mode in modes]),
+            np.array([mode.damping for mode in modes]),
+            np.array([mode.stiffness for mode in modes]),
+        )
+        for modes in (x, y)
+    )
+    return along, across
+
+
+def stable_depth(case: Case, numbers: Numbers) -> Array | None:
+    """Axial depth at which the cut begins to chatter at its speed [m]; None without measured modes."""
+    modes = measured_modes(case)
+    if modes is None:
+        return None
+    return chatter.stable_depth(spindle_speed=numbers.spindle_speed, **_cut(case, numbers, modes))
+
+
+def stability(case: Case, *, estimate: bool = False) -> Stability | None:
+    """Say where a case begins to chatter and which speed nearby bears more.
+
+    Args:
+        case: the recipe, resolved.
+        estimate: take the cutter's own bending mode where nothing is measured; only ever on request.
+
+    Returns:
+        None where there is no mode to go by.
+    """
+    modes = measured_modes(case)
+    guessed = modes is None and estimate
+    if guessed:
+        mode = _cutters_own_mode(case)
+        modes = (mode, mode)
+    if modes is None:
+        return None
+    speed = case["spindle_speed"]
+    knobs = nominal_knobs(case)
+    cut = _cut(case, knobs, modes)
+    pockets = chatter.best_speeds(spindle_speed=speed, reach=POCKET_REACH, count=1, **cut)
+    return Stability(
+        depth=float(chatter.stable_depth(spindle_speed=speed, **cut)),
+        lowest=float(chatter.lowest_stable_depth(**cut)[0]),
+        speed=float(np.ravel(pockets.spindle_speed)[0]),
+        speed_depth=float(np.ravel(pockets.depth)[0]),
+        estimate=guessed,
+    )
+
+
+def _cut(case: Case, at: Knobs | Numbers, modes: tuple[Modes, Modes]) -> dict[str, Any]:
+    chips = chips_of(case.cutter, engagement_of(at))
+    ktc, ratio = chatter.regenerative_coefficients(law=case.law, chip_thickness=chips.chip_thickness_mean)
+    entry, leave = engagement.immersion(
+        radial_width=at.radial_width, diameter=case["diameter"], climb=case.recipe.direction == "climb"
+    )
+    return {
+        "modes_x": modes[0],
+        "modes_y": modes[1],
+        "flutes": case["flutes"],
+        "entry": entry,
+        "exit": leave,
+        "ktc": ktc,
+        "radial_ratio": ratio,
+    }
+
+
+def _cutters_own_mode(case: Case) -> Modes:
+    frequency, stiffness, _mass = cantilever_mode(
+        youngs_modulus=case["youngs_modulus"],
+        density=case["substrate_density"],
+        flute_length=case["flute_length"],
+        diameter=case["diameter"],
+        shank_diameter=case["shank_diameter"],
+        stickout=case["stickout"],
+    )
+    return Modes(np.array([frequency]), np.array([case["cutter_damping"]]), np.array([stiffness]))
