@@ -15,7 +15,7 @@ angles = st.floats(0.001, 1.4)
 def test_a_hole_of_ten_with_a_cutter_of_six():
     path = entry.helix_path_diameter(hole_diameter=10e-3, diameter=6e-3)
     assert path == pytest.approx(4e-3)
-    angle = entry.helix_ramp_angle(pitch=1e-3, path_diameter=path)
+    angle = entry.helix_ramp_angle(descent_per_turn=1e-3, path_diameter=path)
     assert math.degrees(angle) == pytest.approx(4.5499, abs=1e-4)
 
 
@@ -29,10 +29,10 @@ def test_a_wide_helix_leaves_a_pin(hole, pin):
     assert entry.helix_leaves_core(hole_diameter=hole, diameter=6e-3) == pytest.approx(pin)
 
 
-@given(pitch=st.floats(1e-5, 1e-2), diameter=st.floats(1e-3, 0.1))
+@given(descent_per_turn=st.floats(1e-5, 1e-2), diameter=st.floats(1e-3, 0.1))
 def test_pitch_and_angle_and_back(pitch, diameter):
-    angle = entry.helix_ramp_angle(pitch=pitch, path_diameter=diameter)
-    assert entry.helix_pitch(ramp_angle=angle, path_diameter=diameter) == pytest.approx(pitch)
+    angle = entry.helix_ramp_angle(descent_per_turn=pitch, path_diameter=diameter)
+    assert entry.helix_descent(ramp_angle=angle, path_diameter=diameter) == pytest.approx(pitch)
 
 
 def test_a_helix_walked_down_point_by_point():
@@ -40,7 +40,7 @@ def test_a_helix_walked_down_point_by_point():
     turned = np.linspace(0, 2 * math.pi, 100_001)
     path = np.stack([2e-3 * np.cos(turned), 2e-3 * np.sin(turned), -1e-3 * turned / (2 * math.pi)])
     length = np.linalg.norm(np.diff(path, axis=1), axis=0).sum()
-    angle = entry.helix_ramp_angle(pitch=1e-3, path_diameter=4e-3)
+    angle = entry.helix_ramp_angle(descent_per_turn=1e-3, path_diameter=4e-3)
     assert math.sin(angle) == pytest.approx(1e-3 / length, rel=1e-8)
     seconds = length / 0.02
     assert entry.vertical_feed_rate(feed_rate=0.02, ramp_angle=angle) == pytest.approx(1e-3 / seconds)
@@ -99,10 +99,10 @@ def test_plunge_limit_per_tooth():
 @pytest.mark.parametrize(
     "value",
     [
-        entry.helix_ramp_angle(pitch=-1e-3, path_diameter=4e-3),
-        entry.helix_ramp_angle(pitch=1e-3, path_diameter=0.0),
-        entry.helix_pitch(ramp_angle=math.pi / 2, path_diameter=4e-3),
-        entry.helix_pitch(ramp_angle=-0.1, path_diameter=4e-3),
+        entry.helix_ramp_angle(descent_per_turn=-1e-3, path_diameter=4e-3),
+        entry.helix_ramp_angle(descent_per_turn=1e-3, path_diameter=0.0),
+        entry.helix_descent(ramp_angle=math.pi / 2, path_diameter=4e-3),
+        entry.helix_descent(ramp_angle=-0.1, path_diameter=4e-3),
         entry.helix_leaves_core(hole_diameter=10e-3, diameter=0.0),
         entry.straight_ramp_angle(axial_depth=1e-3, ramp_length=0.0),
         entry.straight_ramp_angle(axial_depth=-1e-3, ramp_length=0.1),

@@ -69,9 +69,9 @@ def test_a_belt_is_a_lever():
 @given(short=st.floats(0.05, 1.0), rest=st.floats(0.05, 2.0))
 def test_both_sides_of_a_belt_pull(short, rest):
     """Two springs side by side, stiffest next to the motor."""
-    here = thrust.belt_stiffness(belt_rigidity=2e5, short_side=short, long_side=short + rest)
+    here = thrust.belt_stiffness(belt_rigidity=2e5, short_run=short, long_run=short + rest)
     assert here == pytest.approx(2e5 / short + 2e5 / (short + rest))
-    nearer = thrust.belt_stiffness(belt_rigidity=2e5, short_side=short / 2, long_side=1.5 * short + rest)
+    nearer = thrust.belt_stiffness(belt_rigidity=2e5, short_run=short / 2, long_run=1.5 * short + rest)
     assert nearer > here
 
 
@@ -118,9 +118,9 @@ def test_a_drive_that_cannot_hold_the_cut_has_nothing_left():
         thrust.belt_thrust(torque=1.0, pulley_radius=0.0, efficiency=0.9),
         thrust.belt_thrust(torque=-1.0, pulley_radius=0.1, efficiency=0.9),
         thrust.belt_thrust(torque=1.0, pulley_radius=0.1, efficiency=-0.9),
-        thrust.belt_stiffness(belt_rigidity=-1.0, short_side=1.0, long_side=1.0),
-        thrust.belt_stiffness(belt_rigidity=1.0, short_side=0.0, long_side=1.0),
-        thrust.belt_stiffness(belt_rigidity=1.0, short_side=1.0, long_side=0.0),
+        thrust.belt_stiffness(belt_rigidity=-1.0, short_run=1.0, long_run=1.0),
+        thrust.belt_stiffness(belt_rigidity=1.0, short_run=0.0, long_run=1.0),
+        thrust.belt_stiffness(belt_rigidity=1.0, short_run=1.0, long_run=0.0),
         thrust.steps_per_turn(step_angle=0.0),
         thrust.stepper_speed(step_rate=-1.0, step_angle=0.03),
         thrust.stepper_torque(holding_torque=-1.0, corner_speed=5.0, motor_speed=1.0),

@@ -9,40 +9,53 @@ above. Conventional (up) milling enters at 0, climb (down) milling leaves at pi.
 
 Glossary: the name of a quantity in code, its symbol and its unit here.
 
+    acceleration               a        m/s^2    of an axis, up and down
     angle, phi                 phi      rad      immersion angle of a point of an edge
+    area                       A        m^2      that is cooled, or that holds
     axial_depth                ap       m        depth of cut along the axis
     bending_stress             sigma    Pa       outer-fibre stress of the cutter as a beam
     chip_thickness             h        m        undeformed chip thickness, in the plane of the cut
     chip_thickness_max         hmax     m        the thickest chip of a tooth's arc
     chip_thickness_mean        hm       m        the mean over the arc of contact
+    cutting_force              Fc       N        along the cutting speed, or along an axis
     cutting_power              Pc       W        mean power at the cutting edge
     cutting_speed              vc       m/s      speed of the edge
     deflection                 delta    m        of the cutter's axis at the load
+    density                    rho      kg/m^3
     diameter                   D        m        cutting diameter (ISO 13399 DC)
+    distance                   d        m        of a move, along its path
+    duration                   t        s
     edge_angle                 kappa_r  rad      of the edge against the feed, a right angle when square
     edge_radius                re       m        roundness of the cutting edge
+    efficiency                 eta      1        of a drive: what comes out over what goes in
     engagement                 phi_s    rad      arc of contact of one tooth
     entry, exit                phi_st, phi_ex  rad   immersion at which a tooth enters and leaves
     feed_per_tooth             fz       m        also chip load
     feed_rate                  vf       m/s
     flute_length               APMX     m        fluted part above the tip
     flutes                     z        1        peripheral effective teeth (ISO 13399 ZEFP)
+    force                      F        N        across the cutter, along a screw, along the bed
     force_x, force_y, force_z  Fx Fy Fz N        on the cutter in the plane; z is the lift on the work
     frequency                  f, fn    Hz       of a mode, a chatter or a motor's field
+    friction                   mu       1        coefficient
     helix                      beta     rad      positive right-hand (up-cut), negative left-hand
     kc11, mc                   kc1.1 mc Pa, 1    specific force at 1 mm chip, its exponent
     ktc, krc, kac              Ktc ...  Pa       tangential, radial, axial cutting coefficients
     kte, kre, kae              Kte ...  N/m      tangential, radial, axial edge coefficients
     lag                        psi      rad      by how much the top of an edge trails its tip
+    lift                       Fz       N        of a cut, away from the bed
     pitch                      phi_p    rad      angle between neighbouring teeth
     radial_width               ae       m        width of cut across the axis
     rake                       gamma    rad
     removal_rate               Q        m^3/s    volume of stock removed per time
     runout                     TIR      m        total indicator reading, twice the radial offset
     shank_diameter             DMM      m
+    shear_angle                phi      rad      of the plane the chip is sheared along
     spindle_speed              n        rev/s    turns, never radians, per second
     stiffness                  k        N/m      of a mode, or of cutter and machine at the load
     stickout                   L        m        from the holder to the tip
+    temperature                T        K
+    time_constant              tau      s        of heating or cooling
     tooth_passing_frequency    f_t      Hz
     torque                     M        N m      on the spindle
     youngs_modulus             E        Pa

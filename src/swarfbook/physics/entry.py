@@ -34,21 +34,21 @@ def helix_leaves_core(*, hole_diameter: Array, diameter: Array) -> Array:
     return left
 
 
-def helix_ramp_angle(*, pitch: Array, path_diameter: Array) -> Array:
+def helix_ramp_angle(*, descent_per_turn: Array, path_diameter: Array) -> Array:
     """Angle at which a helix goes down, arctan(P / (pi Dm)).
 
     Args:
-        pitch: P, down per turn of the helix [m], any shape.
+        descent_per_turn: P, down per turn of the helix [m], any shape.
         path_diameter: Dm of the cutter's centre [m], broadcasts.
 
     Returns:
         theta [rad].
     """
-    angle: Array = np.arctan(not_negative(pitch) / (np.pi * positive(path_diameter)))
+    angle: Array = np.arctan(not_negative(descent_per_turn) / (np.pi * positive(path_diameter)))
     return angle
 
 
-def helix_pitch(*, ramp_angle: Array, path_diameter: Array) -> Array:
+def helix_descent(*, ramp_angle: Array, path_diameter: Array) -> Array:
     """Way down per turn of a helix at an angle, pi Dm tan theta.
 
     Args:

@@ -118,18 +118,18 @@ def belt_thrust(*, torque: Array, pulley_radius: Array, efficiency: Array) -> Ar
     return not_negative(efficiency) * not_negative(torque) / positive(pulley_radius)
 
 
-def belt_stiffness(*, belt_rigidity: Array, short_side: Array, long_side: Array) -> Array:
+def belt_stiffness(*, belt_rigidity: Array, short_run: Array, long_run: Array) -> Array:
     """Stiffness that a belt gives an axis where it stands.
 
     Args:
         belt_rigidity: E A of the belt [N], any shape.
-        short_side: of the belt, from carriage to motor [m], broadcasts.
-        long_side: of the belt, the other way round to the motor [m], broadcasts.
+        short_run: of the belt, from carriage to motor [m], broadcasts.
+        long_run: of the belt, the other way round to the motor [m], broadcasts.
 
     Returns:
         E A (1 / short + 1 / long) [N/m], both sides under tension.
     """
-    both = 1 / positive(short_side) + 1 / positive(long_side)
+    both = 1 / positive(short_run) + 1 / positive(long_run)
     return not_negative(belt_rigidity) * both
 
 
