@@ -284,6 +284,8 @@ def test_inputs_name_their_origin(make_book):
     [
         ({"recipe.radial_width": "6.1 mm"}, "radial_width"),
         ({"recipe.stickout": "51 mm"}, "stickout"),
+        ({"recipe.axial_depth": "49 mm"}, "axial_depth"),
+        ({"recipe.axial_depth": "1e14 mm"}, "axial_depth"),
         ({"recipe.tool": "em-6mm-2f"}, "did you mean em-6mm-1f"),
         ({"recipe.material": "6082"}, "did you mean 6082-t6"),
         ({"material.table": "aluminium-wrought-6082"}, "did you mean aluminium-wrought-6082-t6"),
@@ -304,3 +306,18 @@ def test_every_problem_of_the_named_records_is_told(make_book):
     with pytest.raises(SwarfbookError) as caught:
         load_case(Book.open(make_book(**changes)), RECIPE)
     assert [problem.key for problem in caught.value.problems] == ["machine", "diameter", "material"]
+
+
+def test_a_cut_deeper_than_the_cutter_stands_out_is_over(said):
+    one = said(**{"recipe.axial_depth": "20 mm", "recipe.stickout": "18 mm", "tool.flute_length": "30 mm"})
+    assert rung(one, "cut-depth")["limit"] == pytest.approx(18)
+    assert rung(one, "cut-depth")["verdict"] == "over"
+
+
+def test_relief_keeps_to_the_dial(make_book):
+    dial = ["10000 rpm", "13000 rpm", "18000 rpm"]
+    changes = {"machine.spindle.speeds": dial, "tool.max_speed": "18500 rpm"}
+    one = check(load_case(Book.open(make_book(**changes)), RECIPE))
+    eased = relief(one, next(limit for limit in one.limits if limit.name == "tool-speed"))
+    assert eased.text == "13000 rpm"
+    assert str(eased).startswith("13\u00a0000 rpm")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -99,6 +100,7 @@ def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure) -> Limit:
     judged = value is not None
     limit = Uncertain(float(value), _limit_causes(rule, case)) if value is not None else Uncertain(0.0)
     use = _use(rule, demand.value, limit.value) if judged else None
+    judged = use is not None
     return Limit(
         name=rule.name,
         severity=rule.severity,
@@ -121,8 +123,10 @@ def _unique(names: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-def _use(rule: Rule, demand: float, limit: float) -> float:
-    return limit / demand if rule.sense == "minimum" else demand / limit
+def _use(rule: Rule, demand: float, limit: float) -> float | None:
+    # A number that no formula reaches is not judged: it must never read as holding.
+    use = limit / demand if rule.sense == "minimum" else demand / limit
+    return use if math.isfinite(use) else None
 
 
 def _limit_causes(rule: Rule, case: Case) -> dict[str, float]:

@@ -273,6 +273,4 @@ def _still_over(promise: Promise) -> str:
     ]
     if not over:
         return ""
-    return (
-        f"the parent is over in {', '.join(over)}; backing off does not promise to mend that: see the child"
-    )
+    return f"the parent is over in {', '.join(name.replace('-', ' ') for name in over)}; backing off does not promise to mend that: see the child"

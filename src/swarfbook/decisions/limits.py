@@ -90,6 +90,10 @@ def _flute_room(case: Case, numbers: Numbers) -> Array | None:
     return 1.0 if slot else None
 
 
+def _deepest_cut(case: Case, _numbers: Numbers) -> Array:
+    return min(case["flute_length"], case["stickout"])
+
+
 def _usable_thrust(case: Case, _numbers: Numbers) -> Array:
     return case["thrust"] / case["thrust_safety"]
 
@@ -192,11 +196,11 @@ RUNG_ORDER: tuple[Rule, ...] = (
     Rule(
         "cut-depth",
         "axial_depth",
-        _input("flute_length"),
+        _deepest_cut,
         "length",
         "mm",
         ("axial_depth",),
-        "the cutter's flute length",
+        "the cutter's flute length, as far as it stands out of the collet",
     ),
     Rule(
         "bending",

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swarfbook import quantities, records
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit, tight_threshold
 from swarfbook.decisions.limits import Rule, hard_uses, rules, use_of
@@ -41,7 +43,10 @@ class Relief:
     use: float
 
     def __str__(self) -> str:
-        return f"{PHRASES[self.key].format(self.text)} brings it to {self.use:.2f}"
+        dimension = records.dimension("recipe", self.key) or ""
+        typed = quantities.read(self.text, dimension)
+        shown = quantities.show(typed.si, dimension, unit=typed.unit)
+        return f"{PHRASES[self.key].format(shown)} brings it to {self.use:.2f}"
 
 
 def relief(check: Check, limit: Limit) -> Relief | None:
@@ -82,6 +87,9 @@ def _first_good(check: Check, rule: Rule, knob: str, values: NDArray[np.float64]
 
 
 def _rounded(case: Case, key: str, si: float, *, upwards: bool) -> Written:
+    dial = case.machine.spindle.speeds
+    if key == "spindle_speed" and dial:
+        si = on_dial(dial, si, upwards=upwards)
     return rounded_up(si, case.values, key) if upwards else rounded_down(si, case.values, key)
 
 
@@ -97,3 +105,9 @@ def _holds_as_before(check: Check, numbers: Numbers) -> NDArray[np.bool_]:
     held = [after[name] <= max(1.0, float(before[name])) for name in after]
     all_held: NDArray[np.bool_] = np.all(np.broadcast_arrays(*held), axis=0)
     return all_held
+
+
+def on_dial(dial: Sequence[float], speed: float, *, upwards: bool) -> float:
+    """Give the dial position next to a speed [rev/s]; the nearest end where there is none beyond it."""
+    beyond = [one for one in dial if (one >= speed if upwards else one <= speed)]
+    return (min(beyond) if upwards else max(beyond)) if beyond else (max(dial) if upwards else min(dial))
