@@ -273,4 +273,5 @@ def _still_over(promise: Promise) -> str:
     ]
     if not over:
         return ""
-    return f"the parent is over in {', '.join(name.replace('-', ' ') for name in over)}; backing off does not promise to mend that: see the child"
+    words = ", ".join(name.replace("-", " ") for name in over)
+    return f"the parent is over in {words}; backing off does not promise to mend that: see the child"
