@@ -13,7 +13,7 @@ from typing import Protocol, Self
 
 import numpy as np
 
-from swarfbook.physics.arrays import Array, not_negative, only_where, positive
+from swarfbook.physics.arrays import Array, chosen, not_negative, only_where, positive
 from swarfbook.physics.sine_integrals import sine_power_integral
 
 Components = tuple[Array, Array, Array]
@@ -41,11 +41,30 @@ class CuttingLaw(Protocol):
     def scaled(self, factor: Array) -> Self:
         """The law with every force multiplied by `factor` [1]: wear, uncertainty, what was learnt."""
 
+    def inclined(self, *, sine: Array, cosine: Array, hand: Array) -> Self:
+        """The law per height of a slanting edge, its chip still counted in the plane of the cut.
+
+        The edge stands at kappa against the plane across the axis, and feels h sin(kappa) on a length
+        1 / sin(kappa) per height. The answer's radial part points at the axis, its axial part lifts the work:
+
+            dFr' = dFr sin(kappa) + hand dFa cos(kappa),  dFz = hand dFa sin(kappa) - dFr cos(kappa)
+
+        with `sine` and `cosine` those of kappa [1] and `hand` 1 for a right-hand helix, -1 for a left-hand
+        one. An upright edge of a right-hand helix leaves the law as it is.
+        """
+
     def coefficients(self) -> Sequence[Array]:
         """Every coefficient, in the order of its fields."""
 
     def each(self, change: Callable[[Array], Array]) -> Self:
         """The law with `change` applied to every coefficient: for broadcasting and picking sets."""
+
+
+def _turned(radial: Array, axial: Array, sine: Array, cosine: Array) -> tuple[Array, Array]:
+    """Radial and axial force of an edge, turned to the axis: inwards and up. Upright, no part is mixed in."""
+    upright = np.equal(cosine, 0)
+    inwards = radial * sine + chosen(upright, 0.0, axial * cosine)
+    return inwards, axial * sine - chosen(upright, 0.0, radial * cosine)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +130,19 @@ class LinearEdge(_Coefficients):
         """The law with every coefficient multiplied by `factor` [1]."""
         return self.each(lambda coefficient: coefficient * factor)
 
+    def inclined(self, *, sine: Array, cosine: Array, hand: Array) -> Self:
+        """The law per height of a slanting edge (see `CuttingLaw`)."""
+        radial_chip, lift_chip = _turned(self.krc, hand * self.kac, sine, cosine)
+        radial_edge, lift_edge = _turned(self.kre / sine, hand * self.kae / sine, sine, cosine)
+        return replace(
+            self,
+            krc=radial_chip,
+            kac=lift_chip,
+            kte=self.kte / sine,
+            kre=radial_edge,
+            kae=lift_edge,
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Kienzle(_Coefficients):
@@ -165,6 +197,12 @@ class Kienzle(_Coefficients):
     def scaled(self, factor: Array) -> Self:
         """The law with every force multiplied by `factor` [1]: kc1.1 alone carries it."""
         return replace(self, kc11=self.kc11 * factor)
+
+    def inclined(self, *, sine: Array, cosine: Array, hand: Array) -> Self:
+        """The law per height of a slanting edge (see `CuttingLaw`)."""
+        radial, lift = _turned(self.radial_ratio, hand * self.axial_ratio, sine, cosine)
+        thinned = self.kc11 * np.power(sine, -np.asarray(self.mc))
+        return replace(self, kc11=thinned, radial_ratio=radial, axial_ratio=lift)
 
 
 def rake_factor(*, rake: Array, base_rake: Array) -> Array:

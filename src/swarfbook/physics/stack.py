@@ -1,0 +1,397 @@
+"""Cuts of shaped cutters as stacks of discs, many cuts and many angles at once.
+
+Each disc is a slice of a cone between two heights. On it the edge's lag is proportional to height, so its
+force is a difference of two values of an antiderivative, as on a square cutter, with the law turned to the
+slant of the cone. Heights are graded towards the lowest point in the stock: there the radius, the slant and
+the arc of contact change fastest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swarfbook.physics.arrays import Array, Flags
+from swarfbook.physics.engagement import lag_angle, tooth_pitch
+from swarfbook.physics.helical import SMALLEST_LAG, coefficient, column
+from swarfbook.physics.laws import CuttingLaw
+from swarfbook.physics.sampling import Indices, Numbers, lots
+from swarfbook.physics.shapes import Profile
+from swarfbook.physics.strips import Strip
+from swarfbook.physics.turn import Loads
+
+GRADE = 2.5
+"""Heights of the discs grow with this power: with the square root of the height the arc of contact does."""
+SMALLEST_RADIUS = 1e-9
+"""Share of the full radius that stands in for none at a point, where an arc of contact has no size."""
+
+
+SMOOTH = 5e-3
+"""Share of a sampled peak that the top between samples may add to it; more is a jump and no top."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """Parts of cutters that are in the stock, sliced, one cut a row; see the shape of each.
+
+    Where an input has no meaning `known` is False and the rest are stand-ins.
+
+    Attributes:
+        known: whether the cut has a meaning, shape (cuts, 1).
+        height: that bound the discs [m], shape (cuts, discs + 1).
+        radius: of the edge there [m].
+        edge_angle: there [rad].
+        middle: radius half-way between [m], shape (cuts, discs).
+        bend: of the profile [m], shape (cuts, 1).
+        nodes: entry and exit at the bounds [rad], shape (2, cuts, discs + 1); equal where nothing is cut.
+        arcs: entry and exit half-way between [rad], shape (2, cuts, discs).
+    """
+
+    known: NDArray[np.bool_]
+    height: Numbers
+    radius: Numbers
+    edge_angle: Numbers
+    middle: Numbers
+    bend: Numbers
+    nodes: Numbers
+    arcs: Numbers
+
+    def rise(self) -> Numbers:
+        """Height of each disc [m]."""
+        return np.diff(self.height, axis=1)
+
+    def run(self) -> Numbers:
+        """By how much the radius grows over each disc [m]."""
+        return np.diff(self.radius, axis=1)
+
+    def mean_radius(self) -> Numbers:
+        """Mean radius over each disc [m], by Simpson's rule."""
+        return (self.radius[:, :-1] + 4 * self.middle + self.radius[:, 1:]) / 6
+
+
+def outline(*, cutter: Profile, axial_depth: Array, strip: Strip, shape: tuple[int, ...]) -> Outline:
+    """Slice the part of each cutter that is in the stock.
+
+    Args:
+        cutter: the profile.
+        axial_depth: ap [m].
+        strip: the stock.
+        shape: common shape of all inputs of the cuts.
+
+    Returns:
+        the slices, one cut a row.
+    """
+    tool = cutter.each(lambda size: column(size, shape))
+    given = (axial_depth, strip.low, strip.high, strip.follows)
+    depth, low, high, follows = (column(value, shape) for value in given)
+    known = np.isfinite(depth) & (depth >= 0) & ~np.isnan(low) & ~np.isnan(high)
+    depth = np.where(known, depth, 0.0)
+    known &= np.isfinite(tool.radius(height=depth))
+    nearest = np.where(known & (follows == 0), np.maximum(np.maximum(low, -high), 0.0), 0.0)
+    heights = np.where(known, _bounds(tool, np.minimum(tool.height(radius=nearest), depth), depth), 0.0)
+    full = np.where(known, tool.full_radius(), 1.0)
+    radius = np.where(known, tool.radius(height=heights), 1.0)
+    middle = np.where(known, tool.radius(height=_middle(heights)), 1.0)
+    stock = (np.where(known, low, -np.inf), np.where(known, high, np.inf), follows != 0, full)
+    return Outline(
+        known=known,
+        height=heights,
+        radius=radius,
+        edge_angle=np.where(known, tool.edge_angle(height=heights), np.pi / 2),
+        middle=middle,
+        bend=np.where(known, tool.bend(), np.inf),
+        nodes=_arcs(radius, *stock),
+        arcs=_arcs(middle, *stock),
+    )
+
+
+def _bounds(tool: Profile, bottom: Numbers, top: Numbers) -> Numbers:
+    """Heights from the lowest point in the stock to the top of the cut, shape (cuts, discs + 1)."""
+    bend = np.clip(tool.bend(), bottom, top)
+    steps = np.linspace(0, 1, tool.slices + 1)
+    heights = bottom + (bend - bottom) * np.power(steps, GRADE)
+    return np.hstack((heights, top)) if tool.bends else heights
+
+
+def _middle(nodes: Numbers) -> Numbers:
+    """Means of neighbours along the last axis."""
+    return (nodes[..., 1:] + nodes[..., :-1]) / 2
+
+
+def _arcs(
+    radius: Numbers, low: Numbers, high: Numbers, follows: NDArray[np.bool_], full_radius: Numbers
+) -> Numbers:
+    """Entry and exit [rad] of discs of some radius [m] in strips, one a row; shape (2, cuts, k)."""
+    shift = np.where(follows, radius - full_radius, 0.0)
+    reach = np.maximum(radius, SMALLEST_RADIUS * full_radius)
+    entry = np.arccos(np.clip((high - shift) / reach, -1, 1))
+    leave = np.arccos(np.clip((low + shift) / reach, -1, 1))
+    return np.stack((entry, np.maximum(leave, entry)))
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """Cuts as stacks of discs, one a row, with room for angles as the last axis.
+
+    Over a disc the lag, the entry and the exit change evenly from one end to the other. A cut without
+    meaning has discs of nan thickness, and so nan forces.
+
+    Attributes:
+        law: of each disc's slant, per height.
+        feed_per_tooth: [m], shape (cuts, 1, 1).
+        thickness: height of each disc [m], shape (cuts, discs, 1).
+        radius: of each disc [m].
+        arcs: entry and exit at the lower and the upper end of each disc [rad], shape (2, 2, cuts, discs, 1).
+        lag: by how much the edge at each bound trails the tip [rad], shape (cuts, discs + 1, 1); it falls
+            with height where the helix is left-hand, and never stays.
+        pitch: between teeth [rad], shape (cuts, 1, 1).
+    """
+
+    law: CuttingLaw
+    feed_per_tooth: Numbers
+    thickness: Numbers
+    radius: Numbers
+    arcs: Numbers
+    lag: Numbers
+    pitch: Numbers
+
+    def events(self) -> Numbers:
+        """Immersion of the tip when an end of a disc enters or leaves [rad], shape (cuts, 4 discs)."""
+        lags = np.stack((self.lag[:, :-1], self.lag[:, 1:]))
+        ends = np.moveaxis(self.arcs + lags, 2, 0)
+        return ends.reshape(len(ends), -1)
+
+    def passes(self) -> Indices:
+        """How many neighbouring teeth can be in the stock together, at least 1; shape (cuts,)."""
+        pitches: Numbers = np.ptp(self.events(), axis=1) / self.pitch[:, 0, 0]
+        return np.maximum(np.ceil(pitches), 1).astype(np.intp)
+
+    def pick(self, rows: Indices) -> Stack:
+        """The cuts of some rows."""
+        return Stack(
+            law=self.law.each(lambda c: c[rows] if isinstance(c, np.ndarray) else c),
+            feed_per_tooth=self.feed_per_tooth[rows],
+            thickness=self.thickness[rows],
+            radius=self.radius[rows],
+            arcs=self.arcs[:, :, rows],
+            lag=self.lag[rows],
+            pitch=self.pitch[rows],
+        )
+
+
+def stacked(
+    *,
+    law: CuttingLaw,
+    cutter: Profile,
+    flutes: Array,
+    helix: Array,
+    axial_depth: Array,
+    feed_per_tooth: Array,
+    strip: Strip,
+) -> tuple[Stack, tuple[int, ...]]:
+    """Lay out cuts as rows, and give the shape their answers are to take.
+
+    Args:
+        law: cutting law, coefficients floats or arrays that broadcast with the rest.
+        cutter: the profile, sizes floats or arrays that broadcast with the rest.
+        flutes: z [1], broadcasts.
+        helix: beta [rad], broadcasts.
+        axial_depth: ap [m], broadcasts.
+        feed_per_tooth: fz [m], broadcasts.
+        strip: the stock, broadcasts.
+
+    Returns:
+        the stacks and the common shape of all inputs.
+    """
+    values = (flutes, helix, axial_depth, feed_per_tooth, *strip.bounds())
+    shape = common_shape(law.coefficients(), cutter.sizes(), *values)
+    slices = outline(cutter=cutter, axial_depth=axial_depth, strip=strip, shape=shape)
+    lead = lag_angle(axial_depth=1.0, helix=helix, diameter=cutter.diameter)
+    given = (feed_per_tooth, helix, lead, tooth_pitch(flutes=flutes))
+    feed, twist, lead, pitch = (column(value, shape) for value in given)
+    known = slices.known & np.isfinite(feed + lead + pitch) & (feed >= 0)
+    hand = np.where(twist < 0, -1.0, 1.0) * _senses(cutter, slices.rise().shape[1])
+    sine, cosine = _slant(slices)
+    return Stack(
+        law=_law_rows(law, shape).inclined(sine=_deep(sine), cosine=_deep(cosine), hand=_deep(hand)),
+        feed_per_tooth=_deep(np.where(known, feed, 0.0)),
+        thickness=_deep(np.where(known, slices.rise(), np.nan)),
+        radius=_deep(slices.mean_radius()),
+        arcs=_deep(_even_arcs(slices)),
+        lag=_deep(_lags(hand * (np.where(known, lead, 0.0) * slices.rise() + SMALLEST_LAG))),
+        pitch=_deep(np.where(known, pitch, 2 * np.pi)),
+    ), shape
+
+
+def common_shape(
+    coefficients: Sequence[Array], sizes: Sequence[Array], *values: Array | Flags
+) -> tuple[int, ...]:
+    """Shape that everything broadcasts to."""
+    return np.broadcast_shapes(*(np.shape(value) for value in (*coefficients, *sizes, *values)))
+
+
+def _deep(value: Numbers) -> Numbers:
+    """Room for the angles behind cuts and discs."""
+    return value[..., None]
+
+
+def _law_rows(law: CuttingLaw, shape: tuple[int, ...]) -> CuttingLaw:
+    """The law with a coefficient that differs from cut to cut in the shape (cuts, 1, 1)."""
+    rows = law.each(lambda value: coefficient(value, shape))
+    return rows.each(lambda value: value[..., None] if isinstance(value, np.ndarray) else value)
+
+
+def _slant(slices: Outline) -> tuple[Numbers, Numbers]:
+    """Sine and cosine of the edge angle of each disc as a slice of a cone; upright where it has no height."""
+    length = np.hypot(slices.rise(), slices.run())
+    some = length > 0
+    safe = np.where(some, length, 1.0)
+    return np.where(some, slices.rise() / safe, 1.0), slices.run() / safe
+
+
+def _even_arcs(slices: Outline) -> Numbers:
+    """Entry and exit at both ends of each disc, such that half-way between counts as by Simpson's rule."""
+    shift = (slices.arcs - _middle(slices.nodes)) * 2 / 3
+    return np.stack((slices.nodes[..., :-1] + shift, slices.nodes[..., 1:] + shift), axis=1)
+
+
+def _senses(cutter: Profile, discs: int) -> Numbers:
+    """1 for discs with the cutter's own hand, -1 for the last one of a cutter that turns back."""
+    senses = np.ones(discs)
+    if cutter.turns_back:
+        senses[-1] = -1.0
+    return senses
+
+
+def _lags(steps: Numbers) -> Numbers:
+    """Lag of each bound from the steps over the discs."""
+    return np.hstack((0 * steps[:, :1], np.cumsum(steps, axis=1)))
+
+
+def _share_within(start: Numbers, end: Numbers) -> tuple[Numbers, Numbers]:
+    """Part of the way from one value to another on which they are not below nought, as two shares of it.
+
+    The second share is below the first where there is no such part.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = start / (start - end)
+    first = np.where(start >= 0, 0.0, np.where(end > 0, crossing, 1.0))
+    last = np.where(end >= 0, 1.0, np.where(start > 0, crossing, 0.0))
+    return first, last
+
+
+def forces(stack: Stack, leads: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbers]:
+    """Sum torque and force over all discs and edges.
+
+    Args:
+        stack: n cuts.
+        leads: how far the tip of an edge has turned from the first touch [rad], from 0 to one pitch, shape
+            (n, angles).
+
+    Returns:
+        torque [N m], Fx, Fy and the lift Fz [N], each of shape (n, angles).
+    """
+    start = stack.events().min(axis=1)[:, None, None]
+    ahead = np.arange(stack.passes().max(initial=1))[:, None, None, None] * stack.pitch
+    phi = start + leads[:, None, :] + ahead - stack.lag
+    low, high = phi[:, :, :-1], phi[:, :, 1:]
+    entry, leave = stack.arcs
+    entered, left = _share_within(low - entry[0], high - entry[1])
+    staying, gone = _share_within(leave[0] - low, leave[1] - high)
+    first = np.maximum(entered, staying)
+    last = np.maximum(np.minimum(left, gone), first)
+    step = np.diff(stack.lag, axis=1)
+    ends = np.clip(low - np.stack((first, last)) * step, 0.0, np.pi)
+    values = stack.law.antiderivatives(feed_per_tooth=stack.feed_per_tooth, phi=ends)
+    scale = stack.thickness / step
+    sums = [np.subtract(*np.asarray(value)).sum(axis=0) for value in values]
+    weights = (scale * stack.radius, scale, scale, scale)
+    torque, along, across, lift = ((total * w).sum(axis=1) for total, w in zip(sums, weights, strict=True))
+    return torque, along, across, lift
+
+
+def means(stack: Stack) -> tuple[Numbers, Numbers, Numbers, Numbers]:
+    """Mean torque [N m], Fx, Fy and lift Fz [N] over a turn, each of shape (n,)."""
+    low, high = stack.arcs[:, 0], stack.arcs[:, 1]
+    places = np.clip(np.stack((low, (low + high) / 2, high), axis=1), 0.0, np.pi)
+    values = stack.law.antiderivatives(feed_per_tooth=stack.feed_per_tooth, phi=places)
+    share = np.array([1.0, 4.0, 1.0]).reshape(3, 1, 1, 1) / 6 * stack.thickness / stack.pitch
+    parts = [(np.subtract(*np.asarray(value)[::-1]) * share).sum(axis=0) for value in values]
+    parts[0] = parts[0] * stack.radius
+    torque, along, across, lift = (part.sum(axis=(1, 2)) for part in parts)
+    return torque, along, across, lift
+
+
+def leads(stack: Stack, *, samples: int) -> Numbers:
+    """Leads to look at: where discs enter or leave, and `samples` equal steps over what repeats of a turn.
+
+    Where much of the edge enters at once such leads are close together. Of the two neighbouring ends of
+    discs one serves.
+    """
+    events = stack.events()
+    start, pitch = events.min(axis=1, keepdims=True), stack.pitch[:, 0]
+    span = np.minimum(np.ptp(events, axis=1)[:, None], pitch)
+    even = span * np.linspace(0, 1, samples + 1)
+    of_ends = events.reshape(len(events), 4, -1)
+    ends = np.hstack((of_ends[:, 0], of_ends[:, 1, -1:], of_ends[:, 2], of_ends[:, 3, -1:]))
+    return np.hstack((np.minimum(np.mod(ends - start, pitch), span), even))
+
+
+def peaks(stack: Stack, *, samples: int, drag: Numbers, push: Numbers) -> Numbers:
+    """Peak torque, in-plane force, Fx, Fy and Fz of each cut, with a steady torque and lift added.
+
+    Args:
+        stack: n cuts.
+        samples: equal steps over what repeats of a turn.
+        drag: steady torque [N m], shape (n, 1).
+        push: steady lift [N], shape (n, 1).
+
+    Returns:
+        the five peaks, shape (5, n).
+    """
+    torque, along, across, lift = forces(stack, leads(stack, samples=samples))
+    courses = (torque + drag, np.hypot(along, across), along, across, lift + push)
+    return np.stack([_peak(course, samples) for course in courses])
+
+
+def _peak(course: Numbers, samples: int) -> Numbers:
+    """Largest magnitude of a course at `leads`, shape (cuts,).
+
+    Where the course bends little from one even step to the next, so that it is smooth there, the tops of
+    the parabolas through three of them count as well.
+    """
+    height = np.abs(course)
+    even = height[:, -samples - 1 :]
+    before, middle, after = even[:, :-2], even[:, 1:-1], even[:, 2:]
+    bend, slope = 2 * middle - before - after, after - before
+    lift = np.square(slope) / (8 * np.where(bend > 0, bend, np.inf))
+    top = middle + np.where((np.abs(slope) <= 2 * bend) & (lift <= SMOOTH * middle), lift, 0.0)
+    highest: Numbers = np.maximum(height.max(axis=1), top.max(axis=1, initial=0.0))
+    return highest
+
+
+def stack_loads(
+    stack: Stack, shape: tuple[int, ...], *, samples: int, drag: Array = 0.0, push: Array = 0.0
+) -> Loads:
+    """Loads of stacks, each of the shape their inputs had.
+
+    Args:
+        stack: the cuts, one a row.
+        shape: shape of the answers.
+        samples: equal steps over what repeats of a turn.
+        drag: torque that is always there besides [N m], broadcasts to the shape.
+        push: lift that is always there besides [N], broadcasts to the shape.
+
+    Returns:
+        the means and peaks.
+    """
+    steady, lifting = column(drag, shape), column(push, shape)
+    found = np.empty((6, len(steady)))
+    found[0] = means(stack)[0] + steady[:, 0]
+    discs = stack.thickness.shape[1]
+    for rows in lots(stack.passes(), ends=2 * discs * (samples + 2 * discs)):
+        found[1:, rows] = peaks(stack.pick(rows), samples=samples, drag=steady[rows], push=lifting[rows])
+    return Loads(*(row.reshape(shape)[()] for row in found))
