@@ -26,6 +26,8 @@ def test_chips_swell():
     assert clearing.LOOSE_CHIPS.covers(6.0)
     assert clearing.LONG_CHIPS.covers(60.0)
     assert not clearing.LOOSE_CHIPS.covers(60.0)
+    assert clearing.SPIRAL_CHIPS.covers(20.0)
+    assert clearing.SNARLED_CHIPS.covers(500.0)
 
 
 def test_flutes_share_the_ring_round_the_core():

@@ -29,7 +29,7 @@ def test_a_wide_helix_leaves_a_pin(hole, pin):
     assert entry.helix_leaves_core(hole_diameter=hole, diameter=6e-3) == pytest.approx(pin)
 
 
-@given(descent_per_turn=st.floats(1e-5, 1e-2), diameter=st.floats(1e-3, 0.1))
+@given(pitch=st.floats(1e-5, 1e-2), diameter=st.floats(1e-3, 0.1))
 def test_pitch_and_angle_and_back(pitch, diameter):
     angle = entry.helix_ramp_angle(descent_per_turn=pitch, path_diameter=diameter)
     assert entry.helix_descent(ramp_angle=angle, path_diameter=diameter) == pytest.approx(pitch)

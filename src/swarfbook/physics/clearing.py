@@ -12,12 +12,11 @@ import numpy as np
 from swarfbook.physics.arrays import Array, not_negative, only_where, positive
 from swarfbook.physics.validity import Range
 
-LOOSE_CHIPS = Range(
-    "loose over solid volume", 3.0, 10.0, "chip space number R (VDI 3332): short, broken chips; memory"
-)
-LONG_CHIPS = Range(
-    "loose over solid volume", 50.0, 90.0, "chip space number R (VDI 3332): long chips; memory"
-)
+_SPACE = "chip space number R (VDI 3332; Koenig & Klocke), from memory"
+LOOSE_CHIPS = Range("loose over solid volume: broken chips, needles", 3.0, 10.0, _SPACE)
+SPIRAL_CHIPS = Range("loose over solid volume: short helical chips, spirals", 8.0, 50.0, _SPACE)
+LONG_CHIPS = Range("loose over solid volume: long helical chips", 50.0, 90.0, _SPACE)
+SNARLED_CHIPS = Range("loose over solid volume: ribbons, snarls", 90.0, np.inf, _SPACE)
 FLUTE_SHARE = Range(
     "flute space over ring between core and diameter", 0.6, 0.8, "an assumption: the rest is the tooth itself"
 )
