@@ -11,6 +11,7 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input
+from swarfbook.decisions.leaves import leavings
 from swarfbook.reports.ladder import ladder_text, rung_note
 from swarfbook.reports.sentence import sentence_of, sentence_text
 from swarfbook.reports.words import said, title
@@ -63,6 +64,9 @@ def show_text(check: Check, units: str | None) -> str:
             [
                 "What it asks (90 % of likely cuts in brackets)",
                 *(_figure_line(figure, system) for figure in check.figures.values()),
+                "",
+                "What it leaves and needs (bounds and second opinions)",
+                *(_figure_line(figure, system) for figure in leavings(check).values()),
             ]
         ),
         "\n".join(

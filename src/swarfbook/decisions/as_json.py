@@ -10,6 +10,7 @@ from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.compare import Comparison
 from swarfbook.decisions.derate import Derating
 from swarfbook.decisions.figures import Figure
+from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.relief import relief
 from swarfbook.decisions.why import Why
 
@@ -23,7 +24,7 @@ def check_json(check: Check) -> Json:
         "standing": check.case.recipe.standing,
         "digest": check.case.digest,
         "context_digest": check.case.context_digest,
-        "quantities": {name: _figure(figure) for name, figure in check.figures.items()},
+        "quantities": {name: _figure(one) for name, one in (check.figures | leavings(check)).items()},
         "limits": [_limit(check, limit) for limit in check.limits],
         "tightest": check.tightest.name,
         "verdict": check.verdict,

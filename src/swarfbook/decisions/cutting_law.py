@@ -77,6 +77,14 @@ def choose_law(material: Material, use: Use, *, where: str) -> LawChoice:
     return _kienzle(material, row, use, where)
 
 
+def other_law(material: Material, use: Use, *, chosen: str, where: str) -> LawChoice | None:
+    """Fill the law that was not chosen, as a second opinion; None where a coefficient is not known."""
+    if chosen == "linear-edge":
+        return _kienzle(material, _material_row(material, where), use, where)
+    measured = tables.load("cutting_coefficients").find(material.table)
+    return _linear_edge(material, measured, use, where) if _has_all(material, measured) else None
+
+
 def _material_row(material: Material, where: str) -> Row:
     table = tables.load("materials")
     row = table.find(material.table)

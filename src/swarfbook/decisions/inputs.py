@@ -148,6 +148,7 @@ def machine_inputs(machine: Machine, settings: BookSettings) -> Inputs:
         **_spindle_inputs(machine),
         "max_feed": Input(axes.max_feed, "machine"),
         "thrust": known_or_default(axes.thrust, "machine", "thrust", kind="thrust"),
+        "acceleration": _acceleration(axes.acceleration),
         "thrust_safety": agreed(settings.safety_factors.thrust, "thrust-safety-factor"),
         "tool_tip_stiffness": known_or_default(
             stiffness, "machine", "tool-tip-stiffness", kind="tool-tip-stiffness"
@@ -156,6 +157,10 @@ def machine_inputs(machine: Machine, settings: BookSettings) -> Inputs:
         "dynamic_high_frequency": agreed(None, "dynamic-frequency-high"),
         "dynamic_high_factor": replace(agreed(None, "dynamic-factor-high"), sd=spread("dynamic-factor")),
     }
+
+
+def _acceleration(known: float | None) -> Input:
+    return default("acceleration") if known is None else Input(known, "machine")
 
 
 def _spindle_inputs(machine: Machine) -> Inputs:

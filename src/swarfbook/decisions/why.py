@@ -8,6 +8,7 @@ from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import RUNG_SPECS, Figure, figures
+from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.limits import rules
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.tables import Row
@@ -25,6 +26,7 @@ DIMENSIONS = {
     **dict.fromkeys(("kc11", "ktc", "krc", "kac", "strength", "youngs_modulus"), "stress"),
     **dict.fromkeys(("kte", "kre", "kae"), "edge_force"),
     "feed_per_tooth": "feed_per_tooth",
+    "acceleration": "acceleration",
     "max_feed": "feed_rate",
     "helix": "angle",
     "thrust": "force",
@@ -90,7 +92,7 @@ def why(check: Check, name: str, *, system: str = "metric") -> Why:
     Raises:
         SwarfbookError: nothing of that name; the nearest names are offered.
     """
-    shown = {**check.figures, **figures(check.case, check.numbers, RUNG_SPECS)}
+    shown = {**check.figures, **figures(check.case, check.numbers, RUNG_SPECS), **leavings(check)}
     limits = {limit.name: limit for limit in check.limits}
     if name in limits:
         rule = next(rule for rule in rules(check.case) if rule.name == name)

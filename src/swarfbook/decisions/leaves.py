@@ -1,0 +1,218 @@
+"""What a cut leaves behind and how it runs: marks, the wall's error, the way the feed needs, second opinions.
+
+These numbers stand beside the check's and no limit rests on them, so they are worked out only where they are
+shown. Every one is a bound or an estimate and says so in its origin.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from swarfbook import tables
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.chance import Uncertain
+from swarfbook.decisions.check import Check
+from swarfbook.decisions.cutters import Engagement, loads_of
+from swarfbook.decisions.cutting_law import Use, other_law
+from swarfbook.decisions.figures import Figure
+from swarfbook.physics import beam, motion, power, surface
+from swarfbook.physics.shapes import Ball, CornerRadius, Square
+
+FACES = frozenset({"face-rough", "face-finish"})
+HEIGHTS = np.linspace(0.0, 1.0, 41)
+SHORT_MOVE = 0.001  # m: the move that the short-move figures speak of
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """A figure in the making: name, dimension, unit, value in SI, what it is, formula, inputs."""
+
+    name: str
+    dimension: str
+    unit: str
+    value: float
+    origin: str
+    formula: str
+    needs: tuple[str, ...]
+
+
+def leavings(check: Check) -> dict[str, Figure]:
+    """Give what a checked cut leaves and needs, by name; only what its cutter and operation have."""
+    case = check.case
+    said = [*_marks(case), *_wall(case), *_way(case, check), *_second_opinions(case, check)]
+    return {one.name: _figure(case, one) for one in said if np.isfinite(one.value)}
+
+
+def _figure(case: Case, said: _Said) -> Figure:
+    return Figure(
+        name=said.name,
+        dimension=said.dimension,
+        unit=said.unit,
+        number=Uncertain(said.value),
+        origin=said.origin,
+        formula=said.formula,
+        needs=said.needs,
+        assumed_inputs=tuple(name for name in said.needs if case.inputs[name].assumed),
+    )
+
+
+def _marks(case: Case) -> Iterator[_Said]:
+    feed, flutes = case["feed_per_tooth"], case["flutes"]
+    # With run-out the tooth that stands out furthest makes every mark.
+    marks = 1.0 if case["runout"] > 0 else flutes
+    if case.recipe.operation not in FACES:
+        height = surface.wall_mark_height(
+            feed_per_tooth=feed,
+            flutes=flutes,
+            diameter=case["diameter"],
+            climb=case.recipe.direction == "climb",
+            marks_per_turn=marks,
+        )
+        yield _Said(
+            "wall_mark_height", "length", "um", float(height),
+            "feed marks on the wall, a lower bound: real walls are rougher",
+            "s^2/(8 (D/2 +- fz z/pi)), s the spacing of the marks",
+            ("feed_per_tooth", "flutes", "diameter", "runout"),
+        )  # fmt: skip
+    if isinstance(case.cutter, CornerRadius):
+        height = surface.floor_mark_height(
+            mark_spacing=feed * flutes / marks, corner_radius=case.cutter.corner_radius
+        )
+        yield _Said(
+            "floor_mark_height", "length", "um", float(height),
+            "feed marks of the rounded corner on the floor, a lower bound",
+            "RE - sqrt(RE^2 - s^2/4)", ("feed_per_tooth", "flutes", "runout"),
+        )  # fmt: skip
+    if isinstance(case.cutter, Ball):
+        height = surface.scallop_height(pass_spacing=case["radial_width"], diameter=case["diameter"])
+        yield _Said(
+            "scallop_height", "length", "um", float(height),
+            "ridges between passes one radial width apart, on a flat floor",
+            "R - sqrt(R^2 - (ae/2)^2)", ("radial_width", "diameter"),
+        )  # fmt: skip
+
+
+def _wall(case: Case) -> Iterator[_Said]:
+    if type(case.cutter) is not Square or case.recipe.operation in FACES:
+        return
+    needs = ("law", "axial_depth", "radial_width", "feed_per_tooth", "diameter", "flutes", "helix",
+             "youngs_modulus", "tool_tip_stiffness")  # fmt: skip
+    error = surface.wall_error(
+        law=case.law,
+        diameter=case["diameter"],
+        flutes=case["flutes"],
+        helix=case["helix"],
+        axial_depth=case["axial_depth"],
+        radial_width=case["radial_width"],
+        feed_per_tooth=case["feed_per_tooth"],
+        climb=case.recipe.direction == "climb",
+        stiffness=_stiffness(case),
+        heights=HEIGHTS,
+    )
+    for name, value, words in (
+        (
+            "wall_error_most",
+            np.max(error),
+            "most stock that bending leaves on the wall",
+        ),
+        (
+            "wall_error_least",
+            np.min(error),
+            "least stock it leaves; below 0 it cuts too deep",
+        ),
+    ):
+        yield _Said(name, "length", "mm", float(value), words,
+                    "Fy/k at the moment the edge passes the wall, over its height", needs)  # fmt: skip
+
+
+def _stiffness(case: Case) -> float:
+    per_newton = beam.deflection(
+        force=1.0,
+        load_height=case["axial_depth"] / 2,
+        flute_length=case["flute_length"],
+        fluted_diameter=case["fluted_diameter"],
+        neck_end=case["neck_end"],
+        neck_diameter=case["neck_diameter"],
+        shank_diameter=case["shank_diameter"],
+        stickout=case["stickout"],
+        youngs_modulus=case["youngs_modulus"],
+    )
+    return 1 / (float(per_newton) + 1 / case["tool_tip_stiffness"])
+
+
+def _way(case: Case, check: Check) -> Iterator[_Said]:
+    feed_rate, acceleration = float(check.numbers.feed_rate), case["acceleration"]
+    needs = ("feed_per_tooth", "flutes", "spindle_speed", "acceleration")
+    yield _Said(
+        "full_feed_distance", "length", "mm", feed_rate**2 / acceleration,
+        "shortest move from rest to rest that reaches the feed", "vf^2/a", needs,
+    )  # fmt: skip
+    reached = motion.speed_reached(distance=SHORT_MOVE, feed_rate=feed_rate, acceleration=acceleration)
+    yield _Said(
+        "feed_rate_short_move", "feed_rate", "mm/min", float(reached),
+        "feed really reached on a move of 1 mm", "min(vf, sqrt(a d))", needs,
+    )  # fmt: skip
+    left = motion.feed_per_tooth_reached(
+        feed_per_tooth=float(check.numbers.chip_thickness_max), feed_rate=feed_rate, speed_reached=reached
+    )
+    yield _Said(
+        "chip_thickness_short_move", "length", "mm", float(left),
+        "thickest chip that is left at the feed reached on a move of 1 mm", "h times feed reached over feed",
+        (*needs, "radial_width", "diameter"),
+    )  # fmt: skip
+
+
+def _second_opinions(case: Case, check: Check) -> Iterator[_Said]:
+    yield from _other_law(case, float(check.numbers.chip_thickness_max))
+    unit = tables.load("unit_power_classes").find(case.material.table)
+    if unit is None:
+        return
+    row = tables.load("unit_power").get(unit.text("unit_power"))
+    feeds = sorted(
+        (one.needed("feed_mm"), one.needed("feed_factor"))
+        for one in tables.load("feed_factors").rows
+        if one.number("feed_mm") is not None
+    )
+    factor = power.unit_power_feed_factor(
+        feed_per_tooth=float(check.numbers.chip_thickness_mean),
+        table_feeds=np.array([feed for feed, _ in feeds]),
+        table_factors=np.array([factor for _, factor in feeds]),
+    )
+    wear = tables.load("wear_factors").get("end-milling").needed("wear_factor_low")
+    handbook = power.unit_power(
+        unit_power_constant=row.needed("kp_kw_s_per_cm3"),
+        feed_factor=factor,
+        wear_factor=wear,
+        removal_rate=check.numbers.material_removal_rate,
+    )
+    yield _Said(
+        "cutting_power_handbook", "power", "W", float(handbook),
+        f"second opinion: handbook unit power, {row.text('name').lower()}, feed factor at the mean chip; "
+        "within half and twice is agreement",
+        "Kp C Q W", ("axial_depth", "radial_width", "feed_per_tooth", "flutes", "spindle_speed", "diameter"),
+    )  # fmt: skip
+
+
+def _other_law(case: Case, thickest_chip: float) -> Iterator[_Said]:
+    use = Use(case.tool, case["wear"], thickest_chip)
+    where = f"materials/{case.recipe.material}.toml"
+    other = other_law(case.material, use, chosen=case.choice.name, where=where)
+    if other is None:
+        return
+    loads = loads_of(
+        case.cutter,
+        Engagement(case["axial_depth"], case["radial_width"], case["feed_per_tooth"]),
+        law=other.law,
+        flutes=case["flutes"],
+        helix=case["helix"],
+        climb=case.recipe.direction == "climb",
+    )
+    watts = 2 * np.pi * case["spindle_speed"] * float(loads.torque_mean)
+    needs = ("axial_depth", "radial_width", "feed_per_tooth", "diameter", "flutes", "spindle_speed")
+    words = f"second opinion: the {other.name} law, {other.origin}"
+    yield _Said("cutting_power_other_law", "power", "W", watts, words, "2 pi n M by the other law", needs)
+    yield _Said("force_peak_other_law", "force", "N", float(loads.force_peak), words,
+                "max over a turn of hypot(Fx, Fy) by the other law", needs)  # fmt: skip
