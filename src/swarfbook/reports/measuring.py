@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -19,6 +19,7 @@ class Topic:
 
     Attributes:
         name: what it is called on the command line.
+        inputs: the inputs of a check that it measures, by name.
         title: what it is, in words.
         key: where the value goes, file and dotted key.
         tools: what is needed.
@@ -27,6 +28,7 @@ class Topic:
     """
 
     name: str
+    inputs: tuple[str, ...]
     title: str
     key: str
     tools: str
@@ -42,12 +44,22 @@ def _pages() -> dict[str, Any]:
 
 def topics() -> tuple[Topic, ...]:
     """Give every page, in order."""
-    return tuple(Topic(**{**page, "steps": tuple(page["steps"])}) for page in _pages()["topic"])
+    return tuple(Topic(**{**page, **_tuples(page, "steps", "inputs")}) for page in _pages()["topic"])
+
+
+def _tuples(page: dict[str, Any], *keys: str) -> dict[str, tuple[str, ...]]:
+    return {key: tuple(page[key]) for key in keys}
 
 
 def topic(name: str) -> Topic | None:
     """Find a page by its name; None where there is none."""
     return next((one for one in topics() if one.name == name), None)
+
+
+def topics_for(inputs: Iterable[str]) -> tuple[Topic, ...]:
+    """Give the pages that measure any of these inputs, in the pages' order."""
+    wanted = set(inputs)
+    return tuple(one for one in topics() if wanted.intersection(one.inputs))
 
 
 def topic_lines(one: Topic, *, width: int) -> list[str]:

@@ -7,12 +7,22 @@ from textwrap import wrap
 
 from swarfbook import tables
 from swarfbook.decisions.why import Rests, Why
+from swarfbook.reports.measuring import Topic, topics_for
 from swarfbook.reports.words import said, title
 from swarfbook.tables import Row
 
 
-def why_lines(why: Why, *, width: int) -> list[str]:
-    """Write what stands behind one number: formula, inputs, sources, and what is assumed."""
+COMMAND = "swarfbook measure {topic.name}"
+
+
+def why_lines(why: Why, *, width: int, page: str = COMMAND) -> list[str]:
+    """Write what stands behind one number: formula, inputs, sources, what is assumed and how to measure it.
+
+    Args:
+        why: what stands behind it.
+        width: columns there are.
+        page: how to come to a page on measuring, with `{topic.name}` or `{topic.title}` in it.
+    """
     name = title(why.name) if why.limit else said(why.name)
     lines = [f"{name} = {why.value}", f"  {why.says}", f"  {why.formula}"]
     if why.limit:
@@ -22,6 +32,7 @@ def why_lines(why: Why, *, width: int) -> list[str]:
         ["", "sources", *(f"  {line}" for row in why.rows for line in source_lines(row))] if why.rows else []
     )
     lines += _assumed(why)
+    lines += [f"  measure it: {page.format(topic=topic)}" for topic in to_measure(why)]
     return [piece for line in lines for piece in _wrapped(line, width)]
 
 
@@ -36,6 +47,11 @@ def _assumed(why: Why) -> Iterator[str]:
     if names:
         yield ""
         yield f"* assumed, because the book does not say: {', '.join(names)}"
+
+
+def to_measure(why: Why) -> tuple[Topic, ...]:
+    """Give the pages that say how to measure what is assumed."""
+    return topics_for(rest.name for rest in why.rests_on if rest.assumed)
 
 
 def _wrapped(line: str, width: int) -> list[str]:
