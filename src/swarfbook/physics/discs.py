@@ -32,7 +32,7 @@ from swarfbook.physics.stack import common_shape, forces, means, outline, stack_
 from swarfbook.physics.strips import Strip, facing_strip, side_strip
 from swarfbook.physics.turn import Loads, Turn
 
-SAMPLES = 32
+SAMPLES = 24
 """Equal steps over what repeats of a turn: the peaks are then within 2e-3."""
 
 

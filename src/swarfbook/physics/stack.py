@@ -29,8 +29,8 @@ SMALLEST_RADIUS = 1e-9
 """Share of the full radius that stands in for none at a point, where an arc of contact has no size."""
 
 
-SMOOTH = 5e-3
-"""Share of a sampled peak that the top between samples may add to it; more is a jump and no top."""
+CLOSER = 6
+"""Leads looked at between the neighbours of the highest one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,7 +337,7 @@ def leads(stack: Stack, *, samples: int) -> Numbers:
     even = span * np.linspace(0, 1, samples + 1)
     of_ends = events.reshape(len(events), 4, -1)
     ends = np.hstack((of_ends[:, 0], of_ends[:, 1, -1:], of_ends[:, 2], of_ends[:, 3, -1:]))
-    return np.hstack((np.minimum(np.mod(ends - start, pitch), span), even))
+    return np.sort(np.hstack((np.minimum(np.mod(ends - start, pitch), span), even)), axis=1)
 
 
 def peaks(stack: Stack, *, samples: int, drag: Numbers, push: Numbers) -> Numbers:
@@ -352,25 +352,32 @@ def peaks(stack: Stack, *, samples: int, drag: Numbers, push: Numbers) -> Number
     Returns:
         the five peaks, shape (5, n).
     """
-    torque, along, across, lift = forces(stack, leads(stack, samples=samples))
-    courses = (torque + drag, np.hypot(along, across), along, across, lift + push)
-    return np.stack([_peak(course, samples) for course in courses])
-
-
-def _peak(course: Numbers, samples: int) -> Numbers:
-    """Largest magnitude of a course at `leads`, shape (cuts,).
-
-    Where the course bends little from one even step to the next, so that it is smooth there, the tops of
-    the parabolas through three of them count as well.
-    """
-    height = np.abs(course)
-    even = height[:, -samples - 1 :]
-    before, middle, after = even[:, :-2], even[:, 1:-1], even[:, 2:]
-    bend, slope = 2 * middle - before - after, after - before
-    lift = np.square(slope) / (8 * np.where(bend > 0, bend, np.inf))
-    top = middle + np.where((np.abs(slope) <= 2 * bend) & (lift <= SMOOTH * middle), lift, 0.0)
-    highest: Numbers = np.maximum(height.max(axis=1), top.max(axis=1, initial=0.0))
+    coarse = leads(stack, samples=samples)
+    seen = _courses(stack, coarse, drag, push)
+    closer = _courses(stack, _around_the_top(coarse, seen), drag, push)
+    highest: Numbers = np.maximum(seen.max(axis=2), closer.max(axis=2))
     return highest
+
+
+def _courses(stack: Stack, at: Numbers, drag: Numbers, push: Numbers) -> Numbers:
+    """Magnitudes of torque, in-plane force, Fx, Fy and Fz at leads, shape (5, cuts, leads)."""
+    torque, along, across, lift = forces(stack, at)
+    return np.abs(np.stack((torque + drag, np.hypot(along, across), along, across, lift + push)))
+
+
+def _around_the_top(at: Numbers, courses: Numbers) -> Numbers:
+    """More leads between the neighbours of each course's highest, shape (cuts, 5 CLOSER).
+
+    Args:
+        at: leads in order, shape (cuts, leads).
+        courses: there, shape (5, cuts, leads).
+    """
+    top = courses.argmax(axis=2).T
+    last = at.shape[1] - 1
+    before = np.take_along_axis(at, np.maximum(top - 1, 0), axis=1)[..., None]
+    after = np.take_along_axis(at, np.minimum(top + 1, last), axis=1)[..., None]
+    steps = (np.arange(CLOSER) + 1) / (CLOSER + 1)
+    return (before + (after - before) * steps).reshape(len(at), -1)
 
 
 def stack_loads(
@@ -392,6 +399,6 @@ def stack_loads(
     found = np.empty((6, len(steady)))
     found[0] = means(stack)[0] + steady[:, 0]
     discs = stack.thickness.shape[1]
-    for rows in lots(stack.passes(), ends=2 * discs * (samples + 2 * discs)):
+    for rows in lots(stack.passes(), ends=2 * discs * (samples + 2 * discs + 5 * CLOSER)):
         found[1:, rows] = peaks(stack.pick(rows), samples=samples, drag=steady[rows], push=lifting[rows])
     return Loads(*(row.reshape(shape)[()] for row in found))
