@@ -42,8 +42,9 @@ def test_a_ball_leaves_scallops_and_a_rounded_corner_floor_marks(left):
 
 
 def test_climbing_leaves_stock_and_conventional_takes_too_much(left):
-    half = {"recipe.radial_width": "3 mm", **LINEAR}
-    climb, conventional = left(**half), left(**half, **{"recipe.direction": "conventional"})
+    # Four flutes at nine tenths of a slot: while one edge makes the wall, another pushes across the feed.
+    wide = {"recipe.radial_width": "5.4 mm", "tool.flutes": 4, **LINEAR}
+    climb, conventional = left(**wide), left(**wide, **{"recipe.direction": "conventional"})
     assert climb["wall_error_most"] > 0
     assert conventional["wall_error_least"] < 0
     assert climb["wall_error_most"] >= climb["wall_error_least"]

@@ -8,6 +8,7 @@ from textwrap import wrap
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check
+from swarfbook.decisions.corner import Corner
 from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input
@@ -185,3 +186,21 @@ def _cell(value: object) -> str:
     if value is None:
         return "-"
     return f"{value:.3g}" if isinstance(value, float) else str(value)
+
+
+def corner_text(found: Corner, system: str) -> str:
+    """Write what an inside corner does to a recipe."""
+    radius, width = (
+        quantities.show(si, "length", system=system) for si in (found.radius, found.radial_width)
+    )
+    loads = (f"{INDENT}{said(name):<22}{ratio:>6.2f}" for name, ratio in found.loads.items())
+    over = ", ".join(title(name) for name in found.over)
+    return "\n".join(
+        [
+            f"In an inside corner of radius {radius} the cutter is engaged as in a cut {width} wide.",
+            "At the same feed per tooth, over the straight cut:",
+            *loads,
+            f"The cutter's centre has to run at {found.feed_factor:.2f} of the feed, or the edge is fed faster.",
+            f"Over there and not on the straight: {over}" if over else "No hard limit breaks there.",
+        ]
+    )

@@ -8,6 +8,7 @@ from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.compare import Comparison
+from swarfbook.decisions.corner import Corner
 from swarfbook.decisions.derate import Derating
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.leaves import leavings
@@ -105,6 +106,18 @@ def why_json(why: Why) -> Json:
             }
             for row in why.rows
         ],
+    }
+
+
+def corner_json(found: Corner) -> Json:
+    """Give a recipe on a curved wall as one object; lengths in mm."""
+    return {
+        "wall_radius": found.radius * 1000,
+        "inside": found.inside,
+        "radial_width": found.radial_width * 1000,
+        "feed_factor": found.feed_factor,
+        "loads": dict(found.loads),
+        "over": list(found.over),
     }
 
 
