@@ -200,7 +200,7 @@ def corner_text(found: Corner, system: str) -> str:
             f"In an inside corner of radius {radius} the cutter is engaged as in a cut {width} wide.",
             "At the same feed per tooth, over the straight cut:",
             *loads,
-            f"The cutter's centre has to run at {found.feed_factor:.2f} of the feed, or the edge is fed faster.",
+            f"The cutter's centre has to run at {found.feed_factor:.2f} of the feed, or its edge gains.",
             f"Over there and not on the straight: {over}" if over else "No hard limit breaks there.",
         ]
     )

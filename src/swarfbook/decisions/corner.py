@@ -53,8 +53,12 @@ def corner(case: Case, *, radius: float, inside: bool = True) -> Corner:
             f"an inside corner has to be wider than the cutter's {quantities.show(diameter / 2, 'length')}"
         )
         raise SwarfbookError(Problem("--corner", "", found, remedy))
-    wall = {"wall_radius": radius, "diameter": diameter, "inside": inside}
-    width = float(corners.equivalent_radial_width(radial_width=case["radial_width"], **wall))
+    width = float(
+        corners.equivalent_radial_width(
+            radial_width=case["radial_width"], wall_radius=radius, diameter=diameter, inside=inside
+        )
+    )
+    factor = corners.centre_feed_factor(wall_radius=radius, diameter=diameter, inside=inside)
     knobs = nominal_knobs(case)
     straight = evaluate(case, knobs)
     curved = evaluate(case, Knobs(knobs.axial_depth, width, knobs.feed_per_tooth, knobs.spindle_speed))
@@ -63,7 +67,7 @@ def corner(case: Case, *, radius: float, inside: bool = True) -> Corner:
         radius=radius,
         inside=inside,
         radial_width=width,
-        feed_factor=float(corners.centre_feed_factor(**wall)),
+        feed_factor=float(factor),
         loads={name: float(getattr(curved, name) / getattr(straight, name)) for name in LOADS},
         over=tuple(name for name in after if after[name] > 1 >= before[name]),
     )
