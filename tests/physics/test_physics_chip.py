@@ -118,7 +118,8 @@ def test_the_rubbing_floor_is_a_share_of_the_edge_radius():
 
 def test_where_the_circle_stands_for_the_real_path():
     assert CIRCULAR_PATH.covers(0.05e-3 / 3e-3)
-    assert not CIRCULAR_PATH.covers(0.16e-3 / 3e-3)
+    assert CIRCULAR_PATH.covers(np.array([0.0, 0.05])).all()
+    assert not CIRCULAR_PATH.covers(np.array([-0.001, 0.0502])).any()
     assert not CIRCULAR_PATH.covers(math.nan)
 
 

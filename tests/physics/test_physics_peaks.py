@@ -51,6 +51,15 @@ def test_no_peak_hides_between_the_samples(forces, helix):
     assert coarse[3:] == pytest.approx(dense[3:], rel=1e-3)
 
 
+@pytest.mark.parametrize("cut", CUTS[::3], ids=[str(index) for index in range(0, len(CUTS), 3)])
+def test_the_mean_is_the_mean_of_the_course(cut):
+    """An independent sum again: all discs at all angles of a pitch, N mm."""
+    torque = cut.discs(cut.one_pitch(400), 400)[3].mean()
+    assert loads(**cut.inputs()).torque_mean * 1e3 == pytest.approx(torque, rel=6e-3)
+    course = turn.turn(**cut.inputs(), angles=cut.one_pitch(20_000)).torque
+    assert loads(**cut.inputs()).torque_mean == pytest.approx(course.mean(), rel=5e-5)
+
+
 def test_the_peak_is_on_the_course():
     for cut in CUTS[:10]:
         got = turn.turn(**cut.inputs(), angles=cut.one_pitch(20_000))

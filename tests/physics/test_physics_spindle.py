@@ -153,6 +153,21 @@ def test_a_two_pole_motor_turns_with_its_field():
         spindle.short_time_overload(duration=0.0, time_constant=1.0),
         spindle.short_time_overload(duration=1.0, time_constant=0.0),
         spindle.intermittent_overload(loaded=1.0, resting=-1.0, heating_constant=1.0, cooling_constant=1.0),
+        spindle.torque_available(spindle_speed=1.0, rated_power=-1.0, rated_speed=1.0),
+        spindle.intermittent_overload(loaded=0.0, resting=1.0, heating_constant=1.0, cooling_constant=1.0),
+        spindle.intermittent_overload(loaded=1.0, resting=1.0, heating_constant=0.0, cooling_constant=1.0),
+        spindle.intermittent_overload(loaded=1.0, resting=1.0, heating_constant=1.0, cooling_constant=0.0),
+        spindle.input_power(
+            shaft_power=1.0,
+            torque=1.0,
+            rated_shaft_power=1.0,
+            rated_torque=1.0,
+            efficiency=0.0,
+            idle_power=1.0,
+        ),
+        spindle.input_power(
+            shaft_power=1.0, torque=1.0, rated_shaft_power=1.0, rated_torque=1.0, efficiency=0.0
+        ),
         spindle.input_power(
             shaft_power=1.0,
             torque=1.0,
@@ -165,6 +180,25 @@ def test_a_two_pole_motor_turns_with_its_field():
 )
 def test_what_has_no_meaning_is_nan(value):
     assert math.isnan(value)
+
+
+@pytest.mark.parametrize(
+    "value",
+    [
+        spindle.rated_torque(rated_power=0.0, rated_speed=300.0),
+        spindle.torque_available(spindle_speed=300.0, rated_power=0.0, rated_speed=300.0),
+        spindle.power_available(torque_available=1.0, spindle_speed=0.0),
+        spindle.synchronous_speed(frequency=0.0, poles=2),
+        power.cutting_power(torque=1.0, spindle_speed=0.0),
+        power.unit_power(unit_power_constant=1e9, feed_factor=1.0, wear_factor=1.0, removal_rate=0.0),
+    ],
+)
+def test_standing_still_is_no_mistake(value):
+    assert value == 0.0
+
+
+def test_a_curve_gives_its_first_torque_at_a_standstill():
+    assert spindle.torque_from_curve(spindle_speed=0.0, **CURVE) == pytest.approx(0.8)
 
 
 @given(torque=st.floats(0.001, 10.0), speed=speeds, rate=st.floats(1e-9, 1e-5))
