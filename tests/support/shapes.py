@@ -62,7 +62,7 @@ class ShapedCut:
     """One cut: millimetres, degrees for the helix; `band` is the stock's two edges in y, for facing."""
 
     shape: Shape = field(default_factory=Shape)
-    forces: Linear | Power = Linear()
+    forces: Linear | Power = LAWS[0]
     flutes: int = 2
     helix: float = 30.0
     depth: float = 2.0
@@ -179,7 +179,7 @@ def random_shape(kind: str, rng: np.random.Generator) -> Shape:
 
 
 def random_shaped_cuts(kind: str, number: int, seed: int) -> list[ShapedCut]:
-    """Cuts of one kind: 1 to 5 flutes, either helix, any width from 3 % to a slot, free edge of either sort."""
+    """Cuts of one kind: 1 to 5 flutes, either helix, 3 % wide to a slot, free edge of either sort."""
     rng = np.random.default_rng(seed)
     cuts = []
     for index in range(number):

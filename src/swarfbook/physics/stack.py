@@ -362,7 +362,9 @@ def peaks(stack: Stack, *, samples: int, drag: Numbers, push: Numbers) -> Number
 def _courses(stack: Stack, at: Numbers, drag: Numbers, push: Numbers) -> Numbers:
     """Magnitudes of torque, in-plane force, Fx, Fy and Fz at leads, shape (5, cuts, leads)."""
     torque, along, across, lift = forces(stack, at)
-    return np.abs(np.stack((torque + drag, np.hypot(along, across), along, across, lift + push)))
+    courses = np.stack((torque + drag, np.hypot(along, across), along, across, lift + push))
+    sizes: Numbers = np.abs(courses)
+    return sizes
 
 
 def _around_the_top(at: Numbers, courses: Numbers) -> Numbers:
