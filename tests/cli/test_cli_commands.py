@@ -298,3 +298,36 @@ def test_the_console_script_is_installed(make_book):
     script = Path(sys.executable).with_name("swarfbook")
     words = [script, "check", RECIPE, "--book", make_book(**STRONG)]
     assert subprocess.run(words, capture_output=True, timeout=60, check=False).returncode == 0
+
+
+def test_show_says_why(call):
+    done = call("show", RECIPE, "--why", "axis-thrust")
+    assert done.returncode == 0
+    assert "held against" in done.stdout
+    said = json.loads(call("show", RECIPE, "--why", "force_peak", "--json").stdout)
+    assert {"name", "value", "formula", "rests_on", "rows"} <= set(said)
+    assert_refused(call("show", RECIPE, "--why", "forse_peak"), "did you mean force_peak")
+
+
+def test_show_works_out_a_corner(call):
+    assert "engaged as in a cut" in call("show", RECIPE, "--corner", "8 mm").stdout
+    said = json.loads(call("show", RECIPE, "--corner", "1/4 in", "--json").stdout)
+    assert said["radial_width"] > 1.5
+    assert_refused(call("show", RECIPE, "--corner", "2 mm"), "--corner", "wider than the cutter")
+    assert_refused(call("show", RECIPE, "--corner", "8"), "--corner", "mm")
+
+
+def test_show_guesses_chatter_only_when_asked_and_says_so(call):
+    assert "estimate from the cutter's own bending" in call("show", RECIPE, "--chatter").stdout
+    said = json.loads(call("show", RECIPE, "--chatter", "--json").stdout)
+    assert said["estimate"] is True
+    mode = {"axis": "x", "frequency": "310 Hz", "damping": 0.03, "stiffness": "6 N/um"}
+    measured = call("show", RECIPE, "--chatter", "--json", changes={"machine.tool_tip.modes": [mode]})
+    assert json.loads(measured.stdout)["estimate"] is False
+    assert "chatter" not in call("check", RECIPE).stdout
+
+
+def test_measure_lists_its_pages_and_prints_one(call):
+    assert "run-out" in call("measure", book=False).stdout
+    assert "It goes to machines/ID.toml" in call("measure", "thrust", book=False).stdout
+    assert_refused(call("measure", "thrus", book=False), "did you mean thrust")

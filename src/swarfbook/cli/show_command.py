@@ -18,6 +18,7 @@ from swarfbook.errors import Problem, SwarfbookError
     "--why", "name", metavar="NAME", help="One quantity or limit: formula, inputs, rows and sources."
 )
 @click.option("--corner", "radius", metavar="LENGTH", help="Radius of an inside corner: load and feed there.")
+@click.option("--chatter", is_flag=True, help="Where it begins to chatter; a guess where no modes are known.")
 @common_options
 def command(
     recipe: str,
@@ -26,6 +27,7 @@ def command(
     book_dir: str | None,
     units: str | None,
     *,
+    chatter: bool,
     as_json: bool,
 ) -> int:
     """Show RECIPE: its sentence, all it asks with bands, and where every input came from.
@@ -39,6 +41,8 @@ def command(
         _print_why(judged, name, units or book.settings.units or "metric", as_json=as_json)
     elif radius is not None:
         _print_corner(judged, radius, units, as_json=as_json)
+    elif chatter:
+        _print_chatter(judged, units, as_json=as_json)
     elif as_json:
         from swarfbook.decisions.as_json import check_json, inputs_json
 
@@ -82,3 +86,17 @@ def _print_corner(judged: Check, radius: str, units: str | None, *, as_json: boo
         from swarfbook.cli.text import corner_text
 
         click.echo(corner_text(found, units or "metric"))
+
+
+def _print_chatter(judged: Check, units: str | None, *, as_json: bool) -> None:
+    from swarfbook.decisions.dynamics import stability
+
+    found = stability(judged.case, estimate=True)
+    if as_json:
+        from swarfbook.decisions.as_json import stability_json
+
+        print_json(stability_json(found))
+    else:
+        from swarfbook.cli.text import chatter_text
+
+        click.echo(chatter_text(judged.case, found, units or "metric"))

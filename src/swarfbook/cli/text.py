@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from swarfbook import quantities
+from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.corner import Corner
 from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
+from swarfbook.decisions.dynamics import Stability
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input
 from swarfbook.decisions.leaves import leavings
@@ -204,3 +206,26 @@ def corner_text(found: Corner, system: str) -> str:
             f"Over there and not on the straight: {over}" if over else "No hard limit breaks there.",
         ]
     )
+
+
+def chatter_text(case: Case, found: Stability, system: str) -> str:
+    """Write where a recipe begins to chatter, and which speed nearby bears more."""
+    depth, lowest, best = (
+        quantities.show(si, "length", system=system) for si in (found.depth, found.lowest, found.speed_depth)
+    )
+    now = quantities.show(case["axial_depth"], "length", system=system)
+    speed = quantities.show(found.speed, "spindle_speed")
+    origin = (
+        "An estimate from the cutter's own bending alone: holder, spindle and frame are left out and lower "
+        "it. Measured modes go to the machine's [tool_tip]."
+        if found.estimate
+        else "Zero-order lobes from the measured modes, without process damping; doubtful for narrow cuts, "
+        "below an immersion of a fifth."
+    )
+    lines = [
+        f"At this speed the cut is stable to {depth} deep; the recipe is {now} deep.",
+        f"At any speed it is stable to {lowest}.",
+        f"The best speed within a quarter of this one is {speed}: stable to {best}.",
+        *wrap(origin, page_width()),
+    ]
+    return "\n".join(lines)

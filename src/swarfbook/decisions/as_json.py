@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from swarfbook import quantities
@@ -10,6 +11,7 @@ from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.compare import Comparison
 from swarfbook.decisions.corner import Corner
 from swarfbook.decisions.derate import Derating
+from swarfbook.decisions.dynamics import Stability
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.relief import relief
@@ -119,6 +121,22 @@ def corner_json(found: Corner) -> Json:
         "loads": dict(found.loads),
         "over": list(found.over),
     }
+
+
+def stability_json(found: Stability) -> Json:
+    """Give where a cut begins to chatter as one object; depths in mm, speeds in rpm."""
+    return {
+        "depth": _in_mm(found.depth),
+        "lowest_depth": _in_mm(found.lowest),
+        "best_speed": found.speed * 60,
+        "best_speed_depth": _in_mm(found.speed_depth),
+        "estimate": found.estimate,
+    }
+
+
+def _in_mm(depth: float) -> float | None:
+    # JSON has no infinity: a depth that nothing limits is null.
+    return depth * 1000 if math.isfinite(depth) else None
 
 
 def derate_json(derating: Derating) -> Json:

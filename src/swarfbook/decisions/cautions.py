@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from swarfbook import tables
+from swarfbook import quantities, tables
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.numbers import Numbers
 
 LARGE_DIAMETER = 0.016  # m: EN 847-1 covers wood cutters from this cutting circle up
 LONG_STICKOUT = 6.0  # diameters
 FAST = 200.0  # rev/s
+SAME_SPEED = 1e-6
 
 
 def cautions(case: Case, numbers: Numbers) -> tuple[str, ...]:
@@ -27,10 +28,20 @@ def _about_numbers(case: Case, numbers: Numbers) -> list[str]:
         )
     if case.machine.spindle.motor == "universal" and case.machine.spindle.torque_curve is None:
         lines.append("universal motor without a torque curve: its torque is an assumption")
+    lines += _off_the_dial(case)
     low = case.choice.chip_range[0] if case.choice.chip_range else None
     if low is not None and numbers.chip_thickness_max < low:
         lines.append("chips are thinner than the force law was fitted on: wider band, lean on measured power")
     return lines
+
+
+def _off_the_dial(case: Case) -> list[str]:
+    dial = case.machine.spindle.speeds
+    speed = case["spindle_speed"]
+    if not dial or any(abs(one - speed) <= SAME_SPEED * speed for one in dial):
+        return []
+    nearest = quantities.show(min(dial, key=lambda one: abs(one - speed)), "spindle_speed")
+    return [f"this spindle has no dial position at the recipe's speed; the nearest is {nearest}"]
 
 
 def _about_hazards(case: Case) -> list[str]:

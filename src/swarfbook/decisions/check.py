@@ -97,6 +97,8 @@ def check(case: Case) -> Check:
 
 def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure) -> Limit:
     value = rule.limit(case, numbers)
+    # No lobe reaches some speeds: a limit without end is none.
+    value = None if value is None or not math.isfinite(value) else value
     judged = value is not None
     limit = Uncertain(float(value), _limit_causes(rule, case)) if value is not None else Uncertain(0.0)
     use = _use(rule, demand.value, limit.value) if judged else None

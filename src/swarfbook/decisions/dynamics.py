@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal, overload
 
 import numpy as np
 
@@ -65,6 +65,10 @@ def stable_depth(case: Case, numbers: Numbers) -> Array | None:
     return chatter.stable_depth(spindle_speed=numbers.spindle_speed, **_cut(case, numbers, modes))
 
 
+@overload
+def stability(case: Case, *, estimate: Literal[True]) -> Stability: ...
+@overload
+def stability(case: Case, *, estimate: bool = False) -> Stability | None: ...
 def stability(case: Case, *, estimate: bool = False) -> Stability | None:
     """Say where a case begins to chatter and which speed nearby bears more.
 
