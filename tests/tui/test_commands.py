@@ -10,6 +10,7 @@ from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.commands import COMMANDS, SCREENS, by_key, footer, help_lines, of_screen
 from swarfbook.tui.derate_screen import DerateScreen
 from swarfbook.tui.list_screen import ListScreen
+from swarfbook.tui.measure_screen import MeasureScreen
 from swarfbook.tui.page import STARTS, Page
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import Opener, top
@@ -20,6 +21,7 @@ CLASSES = {
     "list": ListScreen,
     "derate": DerateScreen,
     "ask": AskScreen,
+    "measure": MeasureScreen,
     "text": TextScreen,
 }
 SWALLOWED = {"ctrl+enter", "ctrl+q", "ctrl+question_mark", "ctrl+s", "ctrl+z", "ctrl+c", "ctrl+i", "ctrl+m"}
@@ -78,6 +80,7 @@ BEFORE = {
     "list": ("l",),
     "derate": ("d",),
     "ask": ("1", "enter", "q"),
+    "measure": ("m",),
     "text": ("n",),
 }
 FIRST = {
@@ -85,6 +88,7 @@ FIRST = {
     "page.undo": ("1", "enter"),
     "page.redo": ("1", "enter", "u"),
     "page.read_again": ("1", "enter"),
+    "text.measure": ("escape", "w"),
 }
 PRESSED = {"?": "question_mark", "/": "slash"}
 
@@ -109,6 +113,8 @@ async def test_every_command_answers_to_every_key_of_it(command, on_screen: Open
             await pilot.press(*BEFORE[command.screen], *FIRST.get(command.id, ()))
             if command.id == "page.read_again":
                 app.page.sheet.on_disk = True
+            if command.id == "text.measure":
+                app.screen._measure = app.page.action_measure
             assert top(app).mode == command.screen
             await pilot.press(PRESSED.get(key, key))
             assert ran == [command.id]

@@ -27,6 +27,9 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "derate-naming": ("bench-slot", ("d", "WAIT", "enter")),
     "leaving": ("bench-slot", ("1", "enter", "q")),
     "notes": ("bench-slot", ("n",)),
+    "why": ("bench-slot", ("down", "down", "down", "w")),
+    "measure": ("bench-slot", ("m",)),
+    "measure-page": ("bench-slot", ("m", "down", "enter")),
     "help": ("bench-slot", ("question_mark",)),
 }
 

@@ -69,12 +69,13 @@ def topic_lines(one: Topic, *, width: int) -> list[str]:
         "",
         *wrap(f"You need: {one.tools}.", width),
         "",
+        *wrap(_pages()["caution"], width),
+        "",
         *(line for number, step in enumerate(one.steps, 1) for line in _step(number, step, width)),
         "",
         *wrap(one.sense, width),
         "",
         *wrap(f"It goes to {one.key}", width),
-        *wrap(_pages()["caution"], width),
     ]
 
 

@@ -11,7 +11,6 @@ from swarfbook.reports.measuring import Topic, topics_for
 from swarfbook.reports.words import said, title
 from swarfbook.tables import Row
 
-
 COMMAND = "swarfbook measure {topic.name}"
 
 

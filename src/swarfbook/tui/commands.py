@@ -43,6 +43,7 @@ SCREENS = {
     "list": "In the list of recipes",
     "derate": "Backing off",
     "ask": "At a question",
+    "measure": "In the list of things to measure",
     "text": "Reading",
 }
 
@@ -53,14 +54,16 @@ COMMANDS = (
         "page.write", "enter,space", "Enter", "edit", "write the value; a digit, + - or . starts at once", 4
     ),
     Command("page.next_rung", "down", "↓", "rung", "go down the ladder"),
-    Command("page.previous_rung", "up", "↑↓", "rung", "go up the ladder", 8),
+    Command("page.previous_rung", "up", "↑↓", "rung", "go up the ladder", 9),
     Command("page.list", "l,/", "l", "list", "open the list of recipes", 5),
     Command("page.derate", "d", "d", "derate", "back the recipe off by a margin", 6),
     Command("page.save", "s", "s", "save", "save the changes in the recipe's file", 2),
     Command("page.undo", "u", "u", "undo", "take the last change back", 7),
-    Command("page.redo", "U,ctrl+y", "U", "redo", "make the change again", 9),
+    Command("page.redo", "U,ctrl+y", "U", "redo", "make the change again", 10),
     Command("page.read_again", "r", "r", "read again", "read the recipe's file again", 2),
-    Command("page.notes", "n", "n", "notes", "read notes, cautions and where it came from", 10),
+    Command("page.why", "w", "w", "why", "what stands behind the chosen rung: formula, inputs, sources", 8),
+    Command("page.notes", "n", "n", "notes", "read notes, cautions and where it came from", 11),
+    Command("page.measure", "m", "m", "measure", "how to measure what people do not know", 12),
     Command("page.help", "?,f1", "?", "help", "this page", 1),
     Command("page.leave", "q", "q", "quit", "leave; asks when something is not saved", 1),
     Command("pen.keep", "enter", "Enter", "keep", "keep what is written", 1),
@@ -82,9 +85,17 @@ COMMANDS = (
     Command("derate.close", "escape", "Esc", "back", "go back; nothing is saved", 2),
     Command("derate.help", "f1", "F1", "help", "this page", 5),
     Command("ask.close", "escape", "Esc", "stay", "go back as if nothing was asked", 1),
+    Command("measure.down", "down", "↑↓", "choose", "go down the list", 3),
+    Command("measure.up", "up", "↑", "choose", "go up the list"),
+    Command("measure.open", "enter,space", "Enter", "read", "read how", 1),
+    Command("measure.close", "escape,q,m", "Esc", "back", "go back to where you were", 2),
+    Command("measure.help", "?,f1", "?", "help", "this page", 4),
     Command("text.down", "down,space", "↑↓", "scroll", "read on", 2),
     Command("text.up", "up", "↑", "scroll", "read back"),
-    Command("text.close", "escape,q,enter,?,f1,n", "Esc", "back", "go back to where you were", 1),
+    Command("text.page_down", "pagedown", "PgDn", "further", "read on by a screenful"),
+    Command("text.page_up", "pageup", "PgUp", "back", "read back by a screenful"),
+    Command("text.measure", "m", "m", "measure it", "how to measure what is assumed", 3),
+    Command("text.close", "escape,q,enter,?,f1,n,w", "Esc", "back", "go back to where you were", 1),
 )
 
 

@@ -117,7 +117,7 @@ def _noted(sheet: Sheet, relief: list[str]) -> list[str]:
         return []
     if sheet.stale:
         return ["The ladder shows the last values that could be judged."]
-    first, *rest = standing_note(sheet.check, sheet.limit)
+    first, *rest = standing_note(sheet.check, sheet.limit, system=sheet.system)
     return [first, *relief, *rest]
 
 
@@ -137,6 +137,7 @@ def usable(sheet: Sheet, action: str) -> bool:
         "read_again": sheet.on_disk,
         "derate": draft is not None and not draft.problems,
         "write": draft is not None,
+        "why": sheet.limit is not None and not sheet.stale,
     }
     return needs.get(action, True)
 

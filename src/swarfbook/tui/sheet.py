@@ -50,6 +50,11 @@ class Sheet:
         self.judge()
 
     @property
+    def system(self) -> str:
+        """The units the book asks for: `metric` or `imperial`."""
+        return self.desk.book.settings.units or "metric"
+
+    @property
     def draft(self) -> Draft | None:
         """The recipe on top."""
         return self.desk.draft
@@ -58,7 +63,7 @@ class Sheet:
         """Judge what stands in the sentence, what is being written included."""
         judged, self.problems = self._judged()
         self.check = judged or self.check or (self.draft.check if self.draft else None)
-        self.rungs: list[Rung] = rungs(self.check) if self.check else []
+        self.rungs: list[Rung] = rungs(self.check, system=self.system) if self.check else []
 
     def _judged(self) -> tuple[Check | None, tuple[Problem, ...]]:
         self.refusal = self.becomes = ""

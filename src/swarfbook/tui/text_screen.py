@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from textwrap import wrap
 
 from textual.app import ComposeResult
@@ -13,18 +14,35 @@ from swarfbook.tui.lines import Line, Lines
 
 
 class TextScreen(Over[None]):
-    """Shows lines; those that do not begin with a blank are headings."""
+    """Shows lines.
+
+    Those that do not begin with a blank are headings, with one blank paragraphs, with more items that hang.
+    """
 
     MODE = "text"
     DEFAULT_CSS = """
     TextScreen > #text { height: 1fr; }
     """
 
-    def __init__(self, title: str, lines: Sequence[str]) -> None:
+    def __init__(
+        self, title: str, lines: Sequence[str], *, measure: Callable[[], None] | None = None
+    ) -> None:
+        """Show lines under a title.
+
+        Args:
+            title: the heading of all.
+            lines: the text.
+            measure: opens how to measure what the text says is assumed; None where nothing is.
+        """
         super().__init__()
         self.heading = title
         self.text = lines
         self.top = 0
+        self._measure = measure
+
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now."""
+        return action != "measure" or self._measure is not None
 
     def compose(self) -> ComposeResult:
         """Lay out the text and its footer."""
@@ -37,33 +55,57 @@ class TextScreen(Over[None]):
 
     def draw(self) -> None:
         """Draw what fits from the line on top."""
-        width, height = self.size.width, self.size.height - 6
+        width, height = self.size.width, self._height()
         lines = self._wrapped(width)
-        self.top = min(self.top, max(len(lines) - height, 0))
+        self.top = max(min(self.top, len(lines) - height), 0)
         head: list[Line] = [[(f" {self.heading}", "strong")], []]
         self.query_one("#text", Lines).show([*head, *lines[self.top : self.top + height]])
         more = "" if self.top + height >= len(lines) else "  … more below"
-        self.query_one("#foot", Lines).show([[(footer("text", width) + more, "faint")]])
+        keys = footer("text", width - len(more), self.usable)
+        self.query_one("#foot", Lines).show([[(keys + more, "faint")]])
+
+    def _height(self) -> int:
+        return self.size.height - 6
 
     def _wrapped(self, width: int) -> list[Line]:
         lines: list[Line] = []
         for line in self.text:
             style = "plain" if line.startswith(" ") else "strong"
-            indent = " " * (len(line) - len(line.lstrip()) + 2)
-            parts = wrap(line, width - 2, subsequent_indent=indent, drop_whitespace=True) or [""]
+            parts = wrap(line, width - 2, subsequent_indent=" " * _hang(line)) or [""]
             lines += [[(f" {part}", style)] for part in parts]
         return lines
 
     def action_down(self) -> None:
         """Read on."""
-        self.top += 1
-        self.draw()
+        self._move(1)
 
     def action_up(self) -> None:
         """Read back."""
-        self.top = max(self.top - 1, 0)
+        self._move(-1)
+
+    def action_page_down(self) -> None:
+        """Read on by a screenful."""
+        self._move(self._height() - 1)
+
+    def action_page_up(self) -> None:
+        """Read back by a screenful."""
+        self._move(1 - self._height())
+
+    def _move(self, step: int) -> None:
+        self.top += step
         self.draw()
+
+    def action_measure(self) -> None:
+        """Open how to measure what is assumed."""
+        if self._measure is not None:
+            self._measure()
 
     def action_close(self) -> None:
         """Go back."""
         self.dismiss()
+
+
+def _hang(line: str) -> int:
+    number = re.match(r" +\d+ +", line)
+    blanks = len(line) - len(line.lstrip())
+    return number.end() if number else blanks + 2 * (blanks > 1)
