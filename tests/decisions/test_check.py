@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-from support.books import RECIPE
+from support.books import QUANTITIES, RECIPE
 from swarfbook.book import Book
 from swarfbook.decisions.as_json import check_json, inputs_json
 from swarfbook.decisions.case import load_case
@@ -15,15 +15,6 @@ from swarfbook.decisions.check import check
 from swarfbook.decisions.relief import relief
 from swarfbook.errors import SwarfbookError
 
-QUANTITIES = {
-    "cutting_speed": "m/min", "spindle_speed": "rpm", "feed_per_tooth": "mm", "feed_rate": "mm/min",
-    "engagement_angle": "deg", "chip_thickness_max": "mm", "chip_thickness_mean": "mm",
-    "material_removal_rate": "cm^3/min", "specific_cutting_force": "N/mm^2", "cutting_torque_mean": "N*m",
-    "cutting_torque_peak": "N*m", "cutting_power": "W", "spindle_input_power": "W", "force_peak": "N",
-    "force_x_peak": "N", "force_y_peak": "N", "force_z_peak": "N", "deflection_tool": "mm",
-    "deflection_total": "mm", "bending_stress_peak": "N/mm^2", "chip_thickness_runout": "mm",
-    "force_peak_runout": "N",
-}  # fmt: skip
 LIMIT_KEYS = {
     "name", "severity", "sense", "demand", "limit", "unit", "use", "mark", "verdict", "chance_over", "from",
     "remedy",

@@ -184,7 +184,7 @@ def test_least_time_is_not_beaten_by_chance(make_book):
         )
         assert kept
         knobs = nominal_knobs(parent)
-        shares = draw.uniform(0.2, 1, (3, 20000))
+        shares = draw.uniform(0.2, 1, (3, 4000))
         numbers = evaluate(
             parent,
             Knobs(
@@ -194,7 +194,7 @@ def test_least_time_is_not_beaten_by_chance(make_book):
                         shares, (knobs.axial_depth, knobs.radial_width, knobs.feed_per_tooth), strict=True
                     )
                 ),
-                np.full(20000, knobs.spindle_speed),
+                np.full(4000, knobs.spindle_speed),
             ),
         )
         chance = np.where(promise.kept(numbers), numbers.material_removal_rate, 0.0).max()

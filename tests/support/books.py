@@ -17,6 +17,17 @@ FILES = {
     "recipe": f"recipes/{RECIPE}.toml",
 }
 
+QUANTITIES = {
+    "cutting_speed": "m/min", "spindle_speed": "rpm", "feed_per_tooth": "mm", "feed_rate": "mm/min",
+    "engagement_angle": "deg", "chip_thickness_max": "mm", "chip_thickness_mean": "mm",
+    "material_removal_rate": "cm^3/min", "specific_cutting_force": "N/mm^2", "cutting_torque_mean": "N*m",
+    "cutting_torque_peak": "N*m", "cutting_power": "W", "spindle_input_power": "W", "force_peak": "N",
+    "force_x_peak": "N", "force_y_peak": "N", "force_z_peak": "N", "deflection_tool": "mm",
+    "deflection_total": "mm", "bending_stress_peak": "N/mm^2", "chip_thickness_runout": "mm",
+    "force_peak_runout": "N",
+}  # fmt: skip
+"""Every quantity that a check of any cut has, with its unit."""
+
 VALUES: dict[str, dict[str, Any]] = {
     "book": {"schema": "book/1", "title": "Test workshop"},
     "machine": {

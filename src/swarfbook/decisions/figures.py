@@ -168,8 +168,8 @@ SPECS: tuple[Spec, ...] = (
          "h + 2 rho sin(pi/z), rho half the run-out read",
          ("feed_per_tooth", "radial_width", "diameter", "flutes", "runout")),
     Spec("force_peak_runout", "force", "N",
-         "peak force with every tooth at the thickest tooth's chip: an upper bound",
-         "peak force at the feed per tooth that gives that chip", (*LOAD, "runout"),
+         "peak force with each tooth's own chip, the eccentricity at its worst place between the teeth",
+         "max over a turn with h = fz sin(phi) + r_i - r_(i-1)", (*LOAD, "runout"),
          _of_force("force_peak_runout")),
 )
 # Demands that only the rungs use.

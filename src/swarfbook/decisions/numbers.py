@@ -104,17 +104,14 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
         chip_thickness_max=chips.chip_thickness_max, runout=case["runout"], flutes=case["flutes"]
     )
     loads = _loads(case, knobs, knobs.feed_per_tooth)
-    # Where a shaped end does not reach the stock nothing is cut and no ratio means anything.
-    with np.errstate(divide="ignore", invalid="ignore"):
-        thicker = np.nan_to_num(thickest / np.asarray(chips.chip_thickness_max), nan=1.0)
-    force_runout = _force_with_runout(case, knobs, thicker, loads.force_peak)
     rates = _rates(case, knobs, chips.area)
     power = 2 * np.pi * knobs.spindle_speed * loads.torque_mean
     deflection_tool, deflection_machine, stress = _bending(case, knobs, loads.force_peak)
     factor = _dynamic_factor(case, knobs)
+    growth = _growth_with_runout(case, knobs)
+    # Where a shaped end does not reach the stock nothing is removed.
     with np.errstate(divide="ignore", invalid="ignore"):
         specific = power / rates["material_removal_rate"]
-        growth = force_runout / loads.force_peak * factor
     return Numbers(
         spindle_speed=knobs.spindle_speed,
         feed_per_tooth=knobs.feed_per_tooth,
@@ -134,14 +131,14 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
         force_x_peak=loads.force_x_peak,
         force_y_peak=loads.force_y_peak,
         force_z_peak=loads.force_z_peak,
-        force_peak_runout=force_runout,
+        force_peak_runout=loads.force_peak * growth,
         deflection_tool=deflection_tool,
         deflection_machine=deflection_machine,
         deflection_total=deflection_tool + deflection_machine,
         bending_stress_peak=stress,
         dynamic_factor=factor,
-        bending_demand=stress * growth,
-        thrust_demand=loads.force_peak * growth,
+        bending_demand=stress * growth * factor,
+        thrust_demand=loads.force_peak * growth * factor,
         torque_available=torque_available(case, knobs.spindle_speed),
         flute_filling=_flute_filling(case, knobs),
     )
@@ -177,11 +174,21 @@ def _loads(case: Case, knobs: Knobs, feed_per_tooth: Array) -> turn.Loads:
     )
 
 
-def _force_with_runout(case: Case, knobs: Knobs, factor: Array, force_peak: Array) -> Array:
-    # Every tooth is given the thickest tooth's chip: an upper bound where several cut at once.
+def _growth_with_runout(case: Case, knobs: Knobs) -> Array:
+    # A shaped cutter's chip grows in the same proportion at every height: a square one's factor serves.
     if case["flutes"] == 1 or case["runout"] == 0:
-        return force_peak
-    return _loads(case, knobs, knobs.feed_per_tooth * factor).force_peak
+        return 1.0
+    return runout.force_growth_runout(
+        law=case.law,
+        diameter=case["diameter"],
+        flutes=case["flutes"],
+        helix=case["helix"],
+        axial_depth=knobs.axial_depth,
+        radial_width=knobs.radial_width,
+        feed_per_tooth=knobs.feed_per_tooth,
+        climb=case.recipe.direction == "climb",
+        runout=case["runout"],
+    )
 
 
 def _bending(case: Case, knobs: Knobs, force: Array) -> tuple[Array, Array, Array]:

@@ -19,9 +19,9 @@ from swarfbook.decisions.promise import Promise
 from swarfbook.physics import chip
 
 SMALLEST_SHARE = 0.02  # no knob is backed off to less than this share of the parent's
-COARSE = {1: 240, 2: 15}  # points along each axis of the first look, by number of axes
+COARSE = {1: 120, 2: 12}  # points along each axis of the first look, by number of axes
 FINE = 7
-ROUNDS = 5
+ROUNDS = 4
 FEED_STEPS = 8
 
 
