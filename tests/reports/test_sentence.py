@@ -19,6 +19,7 @@ from swarfbook.reports.sentence import (
     sentence_of,
     sentence_text,
     shown,
+    trimmed,
 )
 
 NAMES = {"material": "6082-T6 flat bar", "tool": "6 mm one-flute end mill", "machine": "Long-bed router"}
@@ -48,8 +49,8 @@ def test_every_operation_direction_and_cooling_has_its_words() -> None:
 
 
 def test_the_feed_that_is_written_stands_first_and_the_other_follows() -> None:
-    assert "720 mm/min (0.0400 mm a tooth)" in said(feed_per_tooth=None, feed_rate="720 mm/min")
-    assert "0.002 in a tooth (36.0 in/min)" in said(feed_per_tooth="0.002 in/tooth")
+    assert "720 mm/min (0.04 mm a tooth)" in said(feed_per_tooth=None, feed_rate="720 mm/min")
+    assert "0.002 in a tooth (36 in/min)" in said(feed_per_tooth="0.002 in/tooth")
     assert "0.05 mm a tooth, 3 mm deep" in said(spindle_speed="fast")
 
 
@@ -78,7 +79,25 @@ def test_what_is_left_and_the_tolerance_are_said_where_they_are_given() -> None:
         ("9000 rpm", "spindle_speed", None, "9000 rpm"),
         ("1e3 rpm", "spindle_speed", None, "1000 rpm"),
         ("0.05 mm/tooth", "feed_per_tooth", None, "0.05 mm"),
+        ("24 mm", "stickout", "metric", "24 mm"),
+        ("24.0 mm", "stickout", "metric", "24.0 mm"),
+        ("0.05 mm/tooth", "feed_per_tooth", "metric", "0.05 mm"),
+        ("20 um", "allowance", "metric", "20 µm"),
+        ("1/4 in", "axial_depth", "imperial", "1/4 in"),
+        ("2 thou", "feed_per_tooth", "imperial", "2 thou"),
+        ("20.50 in/min", "feed_rate", "imperial", "20.50 in/min"),
+        ("18000 rpm", "spindle_speed", "metric", "18 000 rpm"),
+        ("18000 rpm", "spindle_speed", "imperial", "18 000 rpm"),
+        ("300 rev/s", "spindle_speed", "imperial", "300 rev/s"),
+        ("1.30", "wear", "imperial", "1.30"),
         ("3 mm", "axial_depth", "imperial", "0.118 in"),
+        ("0.005 in", "axial_depth", "metric", "0.127 mm"),
+        ("0.12 in", "axial_depth", "metric", "3.05 mm"),
+        ("2 in", "stickout", "metric", "50.8 mm"),
+        ("0.5 in", "stickout", "metric", "12.7 mm"),
+        ("25.4 mm", "stickout", "imperial", "1 in"),
+        ("100 in/min", "feed_rate", "metric", "2540 mm/min"),
+        ("2540 mm/min", "feed_rate", "imperial", "100 in/min"),
         ("0.1 in", "axial_depth", "metric", "2.54 mm"),
         ("3 furlongs", "axial_depth", None, "3 furlongs"),
         ("3 furlongs", "axial_depth", "metric", "3 furlongs"),
@@ -124,3 +143,22 @@ def test_a_resolved_recipe_is_said_with_the_names_of_its_records(make_book) -> N
     text = sentence_text(sentence_of(load_case(Book.open(root), books.RECIPE)), width=500)
     assert "with the 6 mm one-flute end mill in the Long-bed router" in text
     assert "1800 mm/min" in text.replace(NO_BREAK, " ")
+
+
+def test_a_book_in_metric_says_the_metric_recipe_as_typed() -> None:
+    assert said("metric") == said()
+    assert said("imperial", feed_per_tooth="0.002 in/tooth", axial_depth="1/8 in").endswith(
+        "18 000 rpm, 0.002 in a tooth (36 in/min), 1/8 in deep, 0.0591 in wide, climbing, "
+        "0.945 in out of the collet, air blast."
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "short"),
+    [
+        ("3.050 mm", "3.05 mm"), ("24.0 mm", "24 mm"), ("0.0500 mm", "0.05 mm"), ("900 mm/min", "900 mm/min"),
+        ("18 000 rpm", "18 000 rpm"), ("30.0°", "30°"), ("1.005 in", "1.005 in"), ("100 mm", "100 mm"),
+    ],
+)  # fmt: skip
+def test_only_zeros_that_end_a_fraction_go(text: str, short: str) -> None:
+    assert trimmed(text) == short

@@ -112,7 +112,7 @@ async def test_a_feed_by_the_minute_replaces_the_feed_by_the_tooth(on_screen: Op
         await pilot.press("7", "2", "0", "enter")
         assert app.desk.draft.values["feed_rate"] == "720 mm/min"
         assert "feed_per_tooth" not in app.desk.draft.values
-        assert "[720 mm/min] (0.0400 mm a tooth)" in await seen(pilot)
+        assert "[720 mm/min] (0.04 mm a tooth)" in await seen(pilot)
 
 
 async def test_words_are_walked_or_found_by_letter(on_screen: Opener) -> None:

@@ -30,6 +30,8 @@ WORDS: Mapping[str, Mapping[str, str]] = {"operation": VERBS, "direction": DIREC
 
 NAMED = ("material", "tool", "machine")
 FEEDS = ("feed_per_tooth", "feed_rate")
+IMPERIAL = ("in", "thou", "ft")
+"""How the imperial units of a recipe begin, and no metric one."""
 NO_BREAK = "\u00a0"
 
 
@@ -59,7 +61,7 @@ def sentence(
         values: the recipe's record as typed; a value that does not read stands as it is.
         names: name of the material, the tool and the machine, by key; the id serves where one is missing.
         flutes: the cutter's flutes, for the feed that is not written; None leaves that feed out.
-        system: `metric` or `imperial`; None shows every value in the unit it was typed in.
+        system: `metric` or `imperial`: values of the other one are converted; None converts none.
 
     Returns:
         The pieces in order; a piece never starts or ends with a blank that matters for its value.
@@ -144,7 +146,8 @@ def shown(raw: object, key: str, system: str | None = None) -> str:
     Args:
         raw: the value as typed.
         key: the recipe's key, one with a dimension.
-        system: `metric` or `imperial`; None keeps number and unit as typed.
+        system: `metric` or `imperial`; a value in a unit of that system, or of both, stays as typed, one of
+            the other system is converted. None keeps every number and unit as typed.
     """
     dimension = records.dimension("recipe", key)
     if dimension is None:
@@ -153,9 +156,22 @@ def shown(raw: object, key: str, system: str | None = None) -> str:
         quantity = quantities.read(raw, dimension)
     except quantities.QuantityError:
         return "…" if raw is None else str(raw)
-    if system is None:
+    if system in (None, *_systems(quantity.unit, dimension)):
         return _typed(str(raw), quantity, dimension)
-    return quantities.show(quantity.si, dimension, system=system)
+    return trimmed(quantities.show(quantity.si, dimension, system=system or "metric"))
+
+
+def _systems(unit: str, dimension: str) -> tuple[str, ...]:
+    """Give the systems a unit is of: both where both show the dimension alike, as with rpm."""
+    both = ("metric", "imperial")
+    if len({quantities.preferred_unit(dimension, system) for system in both}) == 1:
+        return both
+    return ("imperial",) if unit.startswith(IMPERIAL) else ("metric",)
+
+
+def trimmed(text: str) -> str:
+    """Take the zeros off that end a decimal fraction: "3.050 mm" is "3.05 mm", "24.0 mm" is "24 mm"."""
+    return re.sub(r"\.0+(?!\d)|(\.\d*[1-9])0+(?!\d)", r"\1", text)
 
 
 def _typed(raw: str, quantity: quantities.Quantity, dimension: str) -> str:
@@ -200,8 +216,8 @@ def other_feed(values: Mapping[str, Any], flutes: int | None, system: str | None
     if teeth_per_second <= 0:
         return None
     si = feed.si * teeth_per_second if written == "feed_per_tooth" else feed.si / teeth_per_second
-    spoken = system or ("imperial" if feed.unit.startswith(("in", "thou", "ft")) else "metric")
-    return Piece(quantities.show(si, other, system=spoken), other)
+    spoken = system or _systems(feed.unit, written)[0]
+    return Piece(trimmed(quantities.show(si, other, system=spoken)), other)
 
 
 def _extras(values: Mapping[str, Any], system: str | None) -> Iterator[Piece]:

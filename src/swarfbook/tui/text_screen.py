@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from textwrap import wrap
+from textwrap import shorten, wrap
 
 from textual.app import ComposeResult
 
@@ -58,7 +58,7 @@ class TextScreen(Over[None]):
         width, height = self.size.width, self._height()
         lines = self._wrapped(width)
         self.top = max(min(self.top, len(lines) - height), 0)
-        head: list[Line] = [[(f" {self.heading}", "strong")], []]
+        head: list[Line] = [[(f" {shorten(self.heading, width - 2, placeholder=' …')}", "strong")], []]
         self.query_one("#text", Lines).show([*head, *lines[self.top : self.top + height]])
         more = "" if self.top + height >= len(lines) else "  … more below"
         keys = footer("text", width - len(more), self.usable)
@@ -71,7 +71,7 @@ class TextScreen(Over[None]):
         lines: list[Line] = []
         for line in self.text:
             style = "plain" if line.startswith(" ") else "strong"
-            parts = wrap(line, width - 2, subsequent_indent=" " * _hang(line)) or [""]
+            parts = wrap(line, width - 2, subsequent_indent=" " * _hang(line), break_on_hyphens=False) or [""]
             lines += [[(f" {part}", style)] for part in parts]
         return lines
 
