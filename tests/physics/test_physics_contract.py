@@ -14,7 +14,7 @@ import pytest
 
 from support import contract_values
 from swarfbook import physics
-from swarfbook.physics import arrays, helical, sampling
+from swarfbook.physics import arrays, helical, sampling, stack, strips
 from swarfbook.physics.laws import Kienzle, LinearEdge
 
 LINEAR = LinearEdge(ktc=631e6, krc=99e6, kac=273e6, kte=13e3, kre=10e3, kae=2.8e3)
@@ -23,7 +23,7 @@ MODULES = [
     importlib.import_module(f"swarfbook.physics.{info.name}")
     for info in pkgutil.iter_modules(physics.__path__)
 ]
-PLUMBING = {arrays.__name__, helical.__name__, sampling.__name__}
+PLUMBING = {module.__name__ for module in (arrays, helical, sampling, stack, strips)}
 
 # A value each argument may take; one that no formula is called with would be found by the last test here.
 ORDINARY: dict[str, Any] = {
@@ -265,4 +265,4 @@ def test_physics_needs_numpy_and_nothing_else():
         source = inspect.getsource(module)
         imported = set(re.findall(r"^(?:from|import) ([\w.]+)", source, re.MULTILINE))
         outside = {name for name in imported if not name.startswith(("swarfbook.physics", "numpy"))}
-        assert outside <= {"__future__", "collections.abc", "dataclasses", "math", "typing"}
+        assert outside <= {"__future__", "abc", "collections.abc", "dataclasses", "math", "typing"}

@@ -12,12 +12,14 @@ from typing import Any
 import numpy as np
 
 from swarfbook.physics.modes import Modes
+from swarfbook.physics.shapes import Chamfer, CornerRadius
 
 TIP = Modes([922.0], [0.011], [1340049.648])
 
 ORDINARY: dict[str, Any] = {
     "acceleration": 0.8,
     "area": 0.01,
+    "axial_chip": 3e-6,
     "balance_grade": 6.3e-3,
     "bearing_diameter": 8e-3,
     "bearing_friction": 0.14,
@@ -88,6 +90,7 @@ ORDINARY: dict[str, Any] = {
     "nozzle_distance": 18e-3,
     "nusselt": 30.0,
     "nut_factor": 0.2,
+    "offset": 8e-4,
     "orientation": 0.7,
     "overload": 1.5,
     "pass_spacing": 4e-4,
@@ -123,7 +126,9 @@ ORDINARY: dict[str, Any] = {
     "start_temperature": 400.0,
     "step_angle": 0.0314,
     "step_rate": 4000.0,
+    "stepover": False,
     "stiffness": 4e6,
+    "stock_width": 4e-3,
     "strength": 8e4,
     "stress": 1e4,
     "surroundings": 300.0,
@@ -136,6 +141,7 @@ ORDINARY: dict[str, Any] = {
     "thread_pitch": 1e-3,
     "thrust": 400.0,
     "thrust_force": 18.0,
+    "tip_drop": 4e-4,
     "tool_cost": 2.5,
     "turn_angle": 0.9,
     "unbalance": 2e-6,
@@ -154,7 +160,9 @@ APART: dict[str, Any] = {
     "dial_speeds": np.array([150.0, 250.0, 400.0]),
     "table_factors": np.array([1.7, 1.25, 1.0]),
     "table_feeds": np.array([2e-5, 1e-4, 3e-4]),
+    "cone": Chamfer(6e-3, np.pi / 2, 4e-4),
     "count": 2,
+    "cutter": CornerRadius(6e-3, 5e-4),
     "heights": np.linspace(0.0, 1.0, 7),
     "frequencies": np.linspace(880.0, 1200.0, 41),
     "modes": TIP,
@@ -169,4 +177,4 @@ OWN_TESTS: dict[str, str] = {
     "path_times": "runs along its last axis",
     "lobes": "its curves have gaps of nan",
 }
-FLAGS: set[str] = {"inside"}
+FLAGS: set[str] = {"inside", "stepover"}

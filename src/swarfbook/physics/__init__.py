@@ -11,12 +11,15 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
 
     acceleration               a        m/s^2    of an axis, up and down
     angle, phi                 phi      rad      immersion angle of a point of an edge
+    angles                     theta    rad      of the cutter as it turns: of the tip of one edge
     area                       A        m^2      that is cooled, or that holds
     axial_depth                ap       m        depth of cut along the axis
+    axial_chip                 -        m        chip of bottom edges, the feed per tooth along the axis
     bending_stress             sigma    Pa       outer-fibre stress of the cutter as a beam
     chip_thickness             h        m        undeformed chip thickness, in the plane of the cut
     chip_thickness_max         hmax     m        the thickest chip of a tooth's arc
     chip_thickness_mean        hm       m        the mean over the arc of contact
+    cutter, cone               r(z)     -        outline of a cutter, `shapes.Profile`
     cutting_force              Fc       N        along the cutting speed, or along an axis
     cutting_power              Pc       W        mean power at the cutting edge
     cutting_speed              vc       m/s      speed of the edge
@@ -39,21 +42,26 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     frequency                  f, fn    Hz       of a mode, a chatter or a motor's field
     friction                   mu       1        coefficient
     helix                      beta     rad      positive right-hand (up-cut), negative left-hand
+    hole_diameter              Dh       m        of a hole that is milled
     kc11, mc                   kc1.1 mc Pa, 1    specific force at 1 mm chip, its exponent
     ktc, krc, kac              Ktc ...  Pa       tangential, radial, axial cutting coefficients
     kte, kre, kae              Kte ...  N/m      tangential, radial, axial edge coefficients
     lag                        psi      rad      by how much the top of an edge trails its tip
     lift                       Fz       N        of a cut, away from the bed
+    offset                     -        m        y of the middle of the stock, from the axis
     pitch                      phi_p    rad      angle between neighbouring teeth
     radial_width               ae       m        width of cut across the axis
     rake                       gamma    rad
+    ramp_length                L        m        of a straight ramp, along the floor
     removal_rate               Q        m^3/s    volume of stock removed per time
     runout                     TIR      m        total indicator reading, twice the radial offset
+    samples                    -        1        steps over a turn, or a stretch of it, looked at
     shank_diameter             DMM      m
     shear_angle                phi      rad      of the plane the chip is sheared along
     spindle_speed              n        rev/s    turns, never radians, per second
     stiffness                  k        N/m      of a mode, or of cutter and machine at the load
     stickout                   L        m        from the holder to the tip
+    stock_width                w        m        of the stock across the feed
     temperature                T        K
     time_constant              tau      s        of heating or cooling
     tooth_passing_frequency    f_t      Hz

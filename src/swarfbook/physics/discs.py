@@ -22,8 +22,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from swarfbook.physics.arrays import Array, Flags, not_negative, positive
-from swarfbook.physics.facing import widest_sine
+from swarfbook.physics.arrays import Array, Flags, not_negative
 from swarfbook.physics.helical import column
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.sampling import Numbers
@@ -271,19 +270,10 @@ def facing_chips(
 
 
 def _chips(cutter: Profile, axial_depth: Array, feed_per_tooth: Array, strip: Strip) -> Chips:
-    """Chips in a strip of stock: the thickest at the bounds of the discs, the rest in their middles."""
+    """Chips in a strip of stock."""
     shape = common_shape((axial_depth, feed_per_tooth), cutter.sizes(), *strip.bounds())
     slices = outline(cutter=cutter, axial_depth=axial_depth, strip=strip, shape=shape)
     feed = np.where(slices.known, not_negative(column(feed_per_tooth, shape)), np.nan)
-    entry, leave = slices.nodes
-    sine = np.sin(slices.edge_angle) * widest_sine(entry=entry, exit=leave)
-    start, end = slices.arcs
-    swept = np.cos(start) - np.cos(end)
-    face = (np.hypot(slices.rise(), slices.run()) * (end - start)).sum(axis=1)
-    found = (
-        feed[:, 0] * sine.max(axis=1),
-        feed[:, 0] * (slices.rise() * swept).sum(axis=1) / np.asarray(positive(face)),
-        (leave - entry).max(axis=1) + 0 * feed[:, 0],
-        (slices.rise() * swept * slices.middle).sum(axis=1) + 0 * feed[:, 0],
-    )
-    return Chips(*(each.reshape(shape)[()] for each in found))
+    thickest, mean, arc, area = (value.reshape(shape)[()] for value in slices.shares())
+    feeds = feed.reshape(shape)[()]
+    return Chips(feeds * thickest, feeds * mean, arc + 0 * feeds, area + 0 * feeds)

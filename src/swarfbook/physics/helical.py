@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from swarfbook.physics.arrays import Array, Flags
 from swarfbook.physics.engagement import lag_angle, tooth_pitch
 from swarfbook.physics.laws import CuttingLaw
-from swarfbook.physics.sampling import Indices, Numbers
+from swarfbook.physics.sampling import Indices, Numbers, knots
 
 SMALLEST_LAG = 1e-6
 """Lag given to a straight flute [rad]: it blurs the forces by this much, and rounding adds 1e-9."""
@@ -132,3 +132,13 @@ def forces(cuts: Cuts, leads: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbe
     sums = (np.subtract(*np.asarray(value)).sum(axis=0) for value in values)
     tangential, along, across, lift = (total * scale for total in sums)
     return tangential, along, across, lift * cuts.hand
+
+
+def stretches(cuts: Cuts) -> Numbers:
+    """Where an edge's end meets entry or exit, in order, within what repeats of a turn; shape (cuts, 5).
+
+    Between two of these leads every course is smooth.
+    """
+    arc = cuts.exit - cuts.entry
+    events = np.mod(np.hstack((arc, cuts.lag, arc + cuts.lag)), cuts.pitch)
+    return knots(events=events, span=np.minimum(cuts.window(), cuts.pitch))

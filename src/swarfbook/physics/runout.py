@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 
 from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, only_where
 from swarfbook.physics.engagement import immersion
-from swarfbook.physics.helical import Cuts, arc_cuts, column
+from swarfbook.physics.helical import Cuts, arc_cuts, column, stretches
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.sampling import Numbers, lots, peak, sampled
-from swarfbook.physics.turn import loads, stretches
+from swarfbook.physics.turn import loads
 
 PHASES = 12
 """Places of the eccentricity over one pitch that the force is looked at."""

@@ -14,8 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.physics.arrays import Array, Flags
+from swarfbook.physics.arrays import Array, Flags, positive
 from swarfbook.physics.engagement import lag_angle, tooth_pitch
+from swarfbook.physics.facing import widest_sine
 from swarfbook.physics.helical import SMALLEST_LAG, coefficient, column
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.sampling import Indices, Numbers, lots
@@ -70,6 +71,20 @@ class Outline:
     def mean_radius(self) -> Numbers:
         """Mean radius over each disc [m], by Simpson's rule."""
         return (self.radius[:, :-1] + 4 * self.middle + self.radius[:, 1:]) / 6
+
+    def shares(self) -> tuple[Numbers, Numbers, Numbers, Numbers]:
+        """Thickest and mean chip over the feed [1], longest arc [rad], area of the cut [m^2]; shape (cuts,).
+
+        The thickest chip is looked for at the bounds of the discs, the rest is summed over their middles. The
+        mean over the face of contact, arc by edge length, is nan where there is no face.
+        """
+        entry, leave = self.nodes
+        sine = np.sin(self.edge_angle) * widest_sine(entry=entry, exit=leave)
+        start, end = self.arcs
+        swept = self.rise() * (np.cos(start) - np.cos(end))
+        face = (np.hypot(self.rise(), self.run()) * (end - start)).sum(axis=1)
+        mean = swept.sum(axis=1) / np.asarray(positive(face))
+        return sine.max(axis=1), mean, (leave - entry).max(axis=1), (swept * self.middle).sum(axis=1)
 
 
 def outline(*, cutter: Profile, axial_depth: Array, strip: Strip, shape: tuple[int, ...]) -> Outline:
@@ -162,7 +177,7 @@ class Stack:
         """Immersion of the tip when an end of a disc enters or leaves [rad], shape (cuts, 4 discs)."""
         lags = np.stack((self.lag[:, :-1], self.lag[:, 1:]))
         ends = np.moveaxis(self.arcs + lags, 2, 0)
-        return ends.reshape(len(ends), -1)
+        return ends.reshape(len(ends), 4 * ends.shape[3])
 
     def passes(self) -> Indices:
         """How many neighbouring teeth can be in the stock together, at least 1; shape (cuts,)."""
@@ -335,7 +350,7 @@ def leads(stack: Stack, *, samples: int) -> Numbers:
     start, pitch = events.min(axis=1, keepdims=True), stack.pitch[:, 0]
     span = np.minimum(np.ptp(events, axis=1)[:, None], pitch)
     even = span * np.linspace(0, 1, samples + 1)
-    of_ends = events.reshape(len(events), 4, -1)
+    of_ends = events.reshape(len(events), 4, events.shape[1] // 4)
     ends = np.hstack((of_ends[:, 0], of_ends[:, 1, -1:], of_ends[:, 2], of_ends[:, 3, -1:]))
     return np.sort(np.hstack((np.minimum(np.mod(ends - start, pitch), span), even)), axis=1)
 
@@ -379,7 +394,7 @@ def _around_the_top(at: Numbers, courses: Numbers) -> Numbers:
     before = np.take_along_axis(at, np.maximum(top - 1, 0), axis=1)[..., None]
     after = np.take_along_axis(at, np.minimum(top + 1, last), axis=1)[..., None]
     steps = (np.arange(CLOSER) + 1) / (CLOSER + 1)
-    return (before + (after - before) * steps).reshape(len(at), -1)
+    return (before + (after - before) * steps).reshape(len(at), top.shape[1] * CLOSER)
 
 
 def stack_loads(

@@ -8,9 +8,9 @@ import numpy as np
 
 from swarfbook.physics.arrays import Array, Flags
 from swarfbook.physics.engagement import immersion
-from swarfbook.physics.helical import Cuts, arc_cuts, forces
+from swarfbook.physics.helical import Cuts, arc_cuts, forces, stretches
 from swarfbook.physics.laws import Antiderivatives, CuttingLaw
-from swarfbook.physics.sampling import Numbers, knots, lots, peak, sampled
+from swarfbook.physics.sampling import Numbers, lots, peak, sampled
 
 SAMPLES = 16
 """Equal steps over each smooth stretch of a turn: the peaks are then within 1e-3, the largest ones 1e-4."""
@@ -171,16 +171,6 @@ def _mean_torques(cuts: Cuts) -> Numbers:
         exit=cuts.exit,
     )
     return np.asarray(mean)[:, 0]
-
-
-def stretches(cuts: Cuts) -> Numbers:
-    """Where an edge's end meets entry or exit, in order, within what repeats of a turn; shape (cuts, 5).
-
-    Between two of these leads every course is smooth.
-    """
-    arc = cuts.exit - cuts.entry
-    events = np.mod(np.hstack((arc, cuts.lag, arc + cuts.lag)), cuts.pitch)
-    return knots(events=events, span=np.minimum(cuts.window(), cuts.pitch))
 
 
 def _peaks(cuts: Cuts, samples: int) -> Numbers:
