@@ -16,6 +16,7 @@ from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input
 from swarfbook.decisions.leaves import leavings
 from swarfbook.reports.ladder import ladder_text, rung_note
+from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import sentence_of, sentence_text
 from swarfbook.reports.words import said, title
 
@@ -125,11 +126,11 @@ def _group(one: Check) -> str:
 
 
 def _list_line(one: Check) -> str:
-    tightest = one.tightest
-    use = f"{tightest.use or 0.0:.2f}"
+    limit = telling(one)
+    use = f"{limit.use or 0.0:.2f}"
     wide = page_width() - 2 - 12 - 18 - 6 - 7
     name = one.case.recipe_id if len(one.case.recipe_id) <= wide else one.case.recipe_id[: wide - 1] + "…"
-    return f"  {name:<{wide}}{one.case.recipe.standing:<12}{title(tightest.name):<18}{use:>5} {one.verdict}"
+    return f"  {name:<{wide}}{one.case.recipe.standing:<12}{title(limit.name):<18}{use:>5} {one.verdict}"
 
 
 def derate_text(derating: Derating, units: str | None) -> str:

@@ -11,6 +11,7 @@ from swarfbook.book import Book
 from swarfbook.decisions.case import case_of
 from swarfbook.decisions.check import Check, check
 from swarfbook.errors import SwarfbookError
+from swarfbook.reports.listing import telling
 from swarfbook.reports.words import title
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.line_edit import LineEdit
@@ -28,7 +29,7 @@ class Row:
         name: its name.
         standing: its standing; empty for one that cannot be read.
         words: everything the find line looks in, as `findable` gives it.
-        judged: its tightest limit and verdict; empty while not worked out.
+        judged: the limit that tells most and the verdict; empty while not worked out.
         dirty: it has changes that are not saved.
     """
 
@@ -79,7 +80,7 @@ def findable(text: str) -> str:
 
 
 def judged(book: Book, desk: Desk, recipe: str) -> str:
-    """Say what is tightest in a recipe and its verdict, or why it cannot be judged."""
+    """Say what tells most of a recipe and its verdict, or why it cannot be judged."""
     draft = desk.drafts.get(recipe)
     try:
         values = draft.values if draft else book.get("recipe", recipe).raw
@@ -89,8 +90,9 @@ def judged(book: Book, desk: Desk, recipe: str) -> str:
 
 
 def in_short(one: Check) -> str:
-    """Say a recipe's tightest hard limit, its use and the verdict."""
-    return f"{title(one.tightest.name):<14}{one.tightest.use or 0.0:6.2f}  {one.verdict}"
+    """Say the limit that tells most of a recipe, its use and the verdict."""
+    limit = telling(one)
+    return f"{title(limit.name):<14}{limit.use or 0.0:6.2f}  {one.verdict}"
 
 
 @dataclass(slots=True)
