@@ -2,9 +2,10 @@
 
 A cutter that goes down cuts with its bottom edges as well: with a chip of the axial feed per tooth, all the
 way round, every tooth always in the stock. Their part is an estimate. The laws were measured on side edges;
-on the bottom the radial coefficients give the thrust, for they are across the cut face there, and all teeth
-are taken to cut from the middle outwards, though some end short of it. Nothing is added for the middle of
-the tip, where the speed falls to nought and the stock is squeezed aside.
+on a flat bottom the radial coefficients give the thrust, for they are across the cut face there, and all
+teeth are taken to cut from the middle outwards, though some end short of it. Nothing is added for the middle
+of the tip, where the speed falls to nought and the stock is squeezed aside. A cutter that goes down however
+little is taken to touch with the whole bottom, so that the rubbing of an edge law comes in with a step.
 """
 
 from __future__ import annotations
@@ -86,7 +87,6 @@ def bottom_loads(
     law: CuttingLaw,
     cutter: Profile,
     flutes: Array,
-    helix: Array,
     axial_depth: Array,
     radial_width: Array,
     axial_chip: Array,
@@ -97,34 +97,32 @@ def bottom_loads(
         law: cutting law, coefficients floats or arrays that broadcast with the rest.
         cutter: the profile, its sizes [m] and [rad] floats or arrays that broadcast with the rest.
         flutes: z [1], any shape.
-        helix: beta [rad], broadcasts: only its sign counts, on slanting edges.
         axial_depth: up to which the profile is in the stock [m], broadcasts.
         radial_width: b, of the ring that is cut, from D/2 inwards [m]; D/2 or more for the whole disc.
         axial_chip: feed per tooth along the axis [m], broadcasts; at 0 the bottom is taken not to touch.
 
     Returns:
-        `Bottom`: sums over the edges from D/2 - b outwards, h = f cos(kappa). On a flat bottom
-        T = z Ft(f) (R^2 - (R - b)^2) / 2 and thrust = z Fr(f) b, forces per edge length.
+        `Bottom`: sums over the edges from D/2 - b outwards, h = f cos(kappa),
+        thrust = dFr cos(kappa) + dFa sin(kappa): which way the axial part acts there is not known, so it is
+        taken to add. On a flat bottom T = z Ft(f) (R^2 - (R - b)^2) / 2 and thrust = z Fr(f) b, forces per
+        edge length.
     """
-    values = (flutes, helix, axial_depth, radial_width, axial_chip)
+    values = (flutes, axial_depth, radial_width, axial_chip)
     shape = common_shape(law.coefficients(), cutter.sizes(), *values)
     inside: Array = np.maximum(cutter.full_radius() - positive(radial_width), 0)
-    teeth, twist, feed, inner = (column(value, shape) for value in (flutes, helix, axial_chip, inside))
+    teeth, feed, inner = (column(value, shape) for value in (flutes, axial_chip, inside))
     ring = Strip(low=inside, high=np.inf, follows=False)
     slices = outline(cutter=cutter, axial_depth=axial_depth, strip=ring, shape=shape)
-    known = slices.known & (teeth >= 1) & (feed >= 0) & np.isfinite(feed + twist)
+    known = slices.known & (teeth >= 1) & (feed >= 0) & np.isfinite(feed)
     edges = _edges(slices, inner)
     touching = np.where(known, np.where(feed > 0, edges.length, 0.0), np.nan)
     rows = law.each(lambda c: coefficient(c, shape))
     tangential, radial, axial = rows.edge_forces(np.where(known, feed, 0.0) * edges.cosine)
-    slanting = edges.sine > 0
-    along = np.where(slanting, np.where(twist < 0, -1.0, 1.0) * axial * edges.sine, 0.0)
-    inwards = radial * edges.sine + np.where(twist < 0, -1.0, 1.0) * axial * edges.cosine
     sums = (
         tangential * edges.radius,
-        radial * edges.cosine - along,
+        radial * edges.cosine + np.where(edges.sine > 0, axial * edges.sine, 0.0),
         tangential,
-        inwards,
+        radial * edges.sine + axial * edges.cosine,
         2 * np.pi * edges.radius * edges.cosine,
     )
     turning, pressing, rubbing, pulling, area = ((part * touching).sum(axis=1) for part in sums)
@@ -262,7 +260,6 @@ def _going_down(
         law=law,
         cutter=cutter,
         flutes=flutes,
-        helix=helix,
         axial_depth=depth,
         radial_width=ring,
         axial_chip=down,
@@ -304,7 +301,6 @@ def plunge(
     law: CuttingLaw,
     cutter: Profile,
     flutes: Array,
-    helix: Array,
     axial_depth: Array,
     radial_width: Array,
     feed_per_tooth: Array,
@@ -315,7 +311,6 @@ def plunge(
         law: cutting law, coefficients floats or arrays that broadcast with the rest.
         cutter: the profile, its sizes [m] and [rad] floats or arrays that broadcast with the rest.
         flutes: z [1], any shape.
-        helix: beta of the flutes [rad], broadcasts: only its sign counts, on slanting edges.
         axial_depth: down to which the cutter goes [m], broadcasts: it counts for slanting edges.
         radial_width: b, of the ring that is cut, from D/2 inwards [m], broadcasts; D/2 or more into solid
             stock.
@@ -330,7 +325,6 @@ def plunge(
         law=law,
         cutter=cutter,
         flutes=flutes,
-        helix=helix,
         axial_depth=axial_depth,
         radial_width=radial_width,
         axial_chip=feed,
