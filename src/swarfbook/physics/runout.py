@@ -11,7 +11,7 @@ from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, only_wh
 from swarfbook.physics.engagement import immersion
 from swarfbook.physics.helical import Cuts, arc_cuts, column, stretches
 from swarfbook.physics.laws import CuttingLaw
-from swarfbook.physics.sampling import Numbers, lots, peak, sampled
+from swarfbook.physics.sampling import Numbers, distinct, lots, peak, sampled
 from swarfbook.physics.turn import loads
 
 PHASES = 12
@@ -121,9 +121,9 @@ def teeth_cutting(*, chip_thickness_max: Array, runout: Array, flutes: Array) ->
     chip, reading, teeth = (column(value, shape) for value in (chip_thickness_max, runout, flutes))
     known = np.isfinite(chip) & (chip > 0) & np.isfinite(reading) & (reading >= 0) & _whole(teeth)
     found = np.full(len(teeth), np.nan)
-    for count in np.unique(teeth[known]):
+    for count in distinct(teeth[known]):
         rows = np.flatnonzero(known & (teeth == count))
-        offsets = _offsets(reading[rows] / 2, int(count), COUNTED_PHASES)
+        offsets = _offsets(reading[rows] / 2, count, COUNTED_PHASES)
         cut = _chips(chip[rows], offsets)[..., 0] > ROUNDING * chip[rows, :, None]
         found[rows] = cut.sum(axis=2).min(axis=1)
     number: Array = found.reshape(shape)[()]
@@ -183,11 +183,11 @@ def force_growth_runout(
     known = np.isfinite(cuts.axial_depth) & np.isfinite(reading) & (reading >= 0) & _whole(teeth)
     found = np.where(known, 1.0, np.nan)[:, 0]
     uneven = known & (teeth > 1) & (reading > 0)
-    for count in np.unique(teeth[uneven]):
+    for count in distinct(teeth[uneven]):
         rows = np.flatnonzero(uneven & (teeth == count))
-        for lot in lots(cuts.passes()[rows], ends=4 * SAMPLES * PHASES * int(count)):
+        for lot in lots(cuts.passes()[rows], ends=4 * SAMPLES * PHASES * count):
             part = rows[lot]
-            found[part] = _growth(cuts.pick(part), _offsets(reading[part] / 2, int(count), PHASES))
+            found[part] = _growth(cuts.pick(part), _offsets(reading[part] / 2, count, PHASES))
     growth: Array = found.reshape(shape)[()]
     return growth
 
