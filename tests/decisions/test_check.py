@@ -284,7 +284,9 @@ def test_inputs_name_their_origin(make_book):
             {"material.table": "aluminium-wrought-6061-t6", "material.cutting_law": "linear-edge"},
             "overrides.kac",
         ),
-        ({"recipe.operation": "bore"}, "side cuts"),
+        ({"recipe.operation": "chamfer"}, "chamfer cutter"),
+        ({"recipe.operation": "bore", "recipe.hole_diameter": "5 mm"}, "wider than its cutter"),
+        ({"recipe.hole_diameter": "9 mm"}, "only for the operation bore"),
     ],
 )
 def test_records_that_do_not_fit_together_are_refused(make_book, changes, line):

@@ -21,13 +21,14 @@ from swarfbook.records.examples import EXAMPLES, as_toml
 from swarfbook.records.keys import MODELS
 
 KINDS = sorted(EXAMPLES)
+OTHER_RECIPES = ("feed_rate", "hole_diameter", "ramp_angle")
 OTHER_SHAPES = ("corner_radius", "point_angle", "tip_diameter", "taper")
 
 
 def full(kind):
     """Give a record with every key that can stand beside the others."""
     raw = deepcopy(EXAMPLES[kind])
-    for key in {"tool": OTHER_SHAPES, "recipe": ("feed_rate",)}.get(kind, ()):
+    for key in {"tool": OTHER_SHAPES, "recipe": OTHER_RECIPES}.get(kind, ()):
         del raw[key]
     return raw
 

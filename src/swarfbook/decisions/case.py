@@ -9,6 +9,7 @@ from typing import Any
 from swarfbook import quantities, records
 from swarfbook.book import Book
 from swarfbook.decisions.cutters import Engagement, chips_of, cutter_of
+from swarfbook.decisions.cutting import OPERATIONS
 from swarfbook.decisions.cutting_law import LawChoice, Use, choose_law
 from swarfbook.decisions.inputs import (
     Input,
@@ -20,10 +21,8 @@ from swarfbook.decisions.inputs import (
 )
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.physics.laws import CuttingLaw
-from swarfbook.physics.shapes import Profile
+from swarfbook.physics.shapes import Chamfer, Profile
 from swarfbook.records import BookSettings, Machine, Material, Recipe, Tool
-
-SIDE_CUTS = frozenset({"face-rough", "face-finish", "rough", "slot", "semi-finish", "finish", "through-cut"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +113,9 @@ def _resolve(
     stale_parent: str,
 ) -> Case:
     recipe, machine, tool, material = parts
-    _refuse_unsupported(recipe_id, recipe)
     own = recipe_inputs(recipe, tool.flutes)
     cutter = cutter_of(tool)
+    _refuse_operation(recipe_id, recipe, tool, cutter)
     use = Use(tool, own["wear"].value or 1.0, _thickest_chip(recipe_id, recipe, cutter, own))
     choice = choose_law(material, use, where=f"materials/{recipe.material}.toml")
     inputs: Inputs = {
@@ -142,20 +141,35 @@ def _resolve(
 
 
 def _thickest_chip(recipe_id: str, recipe: Recipe, cutter: Profile, own: Inputs) -> float:
-    cut = Engagement(recipe.axial_depth, recipe.radial_width, own["feed_per_tooth"].value or 0.0)
+    feed = own["feed_per_tooth"].value or 0.0
+    if recipe.operation in OPERATIONS:
+        return feed
+    cut = Engagement(recipe.axial_depth, recipe.radial_width, feed)
     thickest = float(chips_of(cutter, cut).chip_thickness_max)
     if not thickest > 0:
-        width = quantities.show(recipe.radial_width, "length")
         remedy = "the end of this cutter does not reach the stock at that depth: go deeper or wider"
-        raise SwarfbookError(Problem(f"recipes/{recipe_id}.toml", "radial_width", width, remedy))
+        raise _misfit(recipe_id, "radial_width", recipe.radial_width, remedy)
     return thickest
 
 
-def _refuse_unsupported(recipe_id: str, recipe: Recipe) -> None:
-    if recipe.operation not in SIDE_CUTS:
-        remedy = f"this version works out side cuts only: {', '.join(sorted(SIDE_CUTS))}"
-        where = f"recipes/{recipe_id}.toml"
-        raise SwarfbookError(Problem(where, "operation", recipe.operation, remedy))
+def _misfit(recipe_id: str, key: str, length: float, remedy: str) -> SwarfbookError:
+    return SwarfbookError(
+        Problem(f"recipes/{recipe_id}.toml", key, quantities.show(length, "length"), remedy)
+    )
+
+
+def _refuse_operation(recipe_id: str, recipe: Recipe, tool: Tool, cutter: Profile) -> None:
+    if recipe.operation == "chamfer" and not isinstance(cutter, Chamfer):
+        remedy = f"a chamfer needs a chamfer cutter; {recipe.tool} is {tool.shape}"
+        raise SwarfbookError(Problem(f"recipes/{recipe_id}.toml", "operation", recipe.operation, remedy))
+    if isinstance(cutter, Chamfer) and recipe.operation == "chamfer":
+        cone = float(cutter.bend())
+        if recipe.axial_depth > cone:
+            remedy = f"higher than the cutter's cone, which is {quantities.show(cone, 'length')}"
+            raise _misfit(recipe_id, "axial_depth", recipe.axial_depth, remedy)
+    if recipe.hole_diameter is not None and recipe.hole_diameter <= tool.diameter:
+        remedy = "a bored hole has to be wider than its cutter"
+        raise _misfit(recipe_id, "hole_diameter", recipe.hole_diameter, remedy)
 
 
 def _stale_parent(book: Book, recipe: Recipe) -> str:

@@ -8,8 +8,8 @@ from typing import Any, Literal, overload
 import numpy as np
 
 from swarfbook.decisions.case import Case
-from swarfbook.decisions.cutters import chips_of
-from swarfbook.decisions.numbers import Array, Knobs, Numbers, engagement_of, nominal_knobs
+from swarfbook.decisions.cutting import cut_of
+from swarfbook.decisions.numbers import Array, Knobs, Numbers, nominal_knobs
 from swarfbook.physics import chatter, engagement
 from swarfbook.physics.modes import Modes, cantilever_mode
 
@@ -100,10 +100,10 @@ def stability(case: Case, *, estimate: bool = False) -> Stability | None:
 
 
 def _cut(case: Case, at: Knobs | Numbers, modes: tuple[Modes, Modes]) -> dict[str, Any]:
-    chips = chips_of(case.cutter, engagement_of(at))
-    ktc, ratio = chatter.regenerative_coefficients(law=case.law, chip_thickness=chips.chip_thickness_mean)
+    cut = cut_of(case, at)
+    ktc, ratio = chatter.regenerative_coefficients(law=case.law, chip_thickness=cut.chip_thickness_mean)
     entry, leave = engagement.immersion(
-        radial_width=at.radial_width, diameter=case["diameter"], climb=case.recipe.direction == "climb"
+        radial_width=cut.width, diameter=case["diameter"], climb=case.recipe.direction == "climb"
     )
     return {
         "modes_x": modes[0],

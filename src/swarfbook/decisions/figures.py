@@ -179,6 +179,8 @@ RUNG_SPECS: tuple[Spec, ...] = (
          "R fz ae/(share * pi/4 (D^2 - Dcore^2)/z)",
          ("feed_per_tooth", "radial_width", "diameter", "flutes", "chip_volume_ratio", "core_diameter_ratio",
           "flute_space_share")),
+    Spec("descent_rate", "feed_rate", "mm/min", "share of the feed that goes down", "vf sin(theta)",
+         ("feed_per_tooth", "flutes", "spindle_speed", "hole_diameter", "ramp_angle")),
     Spec("bending_demand", "stress", "N/mm^2", "bending stress with run-out and the dynamic factor",
          "bending stress * (force with run-out/force) * dynamic factor", (*LOAD, *BEAM, "runout", *TURN),
          _with_dynamics("bending_demand")),

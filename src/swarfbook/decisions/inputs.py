@@ -79,6 +79,8 @@ def recipe_inputs(recipe: Recipe, flutes: int) -> Inputs:
         "radial_width": recipe.radial_width,
         "stickout": recipe.stickout,
         "wear": 1.0 if recipe.wear is None else recipe.wear,
+        "hole_diameter": recipe.hole_diameter,
+        "ramp_angle": recipe.ramp_angle,
         "deflection_allowed": allowance if recipe.tolerance is None else recipe.tolerance,
     }
     return {name: Input(value, "recipe") for name, value in numbers.items()}
@@ -147,6 +149,7 @@ def machine_inputs(machine: Machine, settings: BookSettings) -> Inputs:
     return {
         **_spindle_inputs(machine),
         "max_feed": Input(axes.max_feed, "machine"),
+        "max_plunge": _plunge_feed(axes.max_plunge, axes.max_feed),
         "thrust": known_or_default(axes.thrust, "machine", "thrust", kind="thrust"),
         "acceleration": _acceleration(axes.acceleration),
         "thrust_safety": agreed(settings.safety_factors.thrust, "thrust-safety-factor"),
@@ -157,6 +160,13 @@ def machine_inputs(machine: Machine, settings: BookSettings) -> Inputs:
         "dynamic_high_frequency": agreed(None, "dynamic-frequency-high"),
         "dynamic_high_factor": replace(agreed(None, "dynamic-factor-high"), sd=spread("dynamic-factor")),
     }
+
+
+def _plunge_feed(known: float | None, max_feed: float) -> Input:
+    share = default("max-plunge-share")
+    if known is not None:
+        return Input(known, "machine")
+    return replace(share, value=(share.value or 0.0) * max_feed)
 
 
 def _acceleration(known: float | None) -> Input:

@@ -16,12 +16,13 @@ from swarfbook.decisions.case import Case
 from swarfbook.decisions.chance import Uncertain
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.cutters import Engagement, loads_of
+from swarfbook.decisions.cutting import OPERATIONS
 from swarfbook.decisions.cutting_law import Use, other_law
 from swarfbook.decisions.figures import Figure
 from swarfbook.physics import beam, motion, power, surface
 from swarfbook.physics.shapes import Ball, CornerRadius, Square
 
-FACES = frozenset({"face-rough", "face-finish"})
+FACES = frozenset({"face-rough", "face-finish", "ramp", "plunge", "chamfer"})
 HEIGHTS = np.linspace(0.0, 1.0, 41)
 SHORT_MOVE = 0.001  # m: the move that the short-move figures speak of
 
@@ -199,6 +200,8 @@ def _second_opinions(case: Case, check: Check) -> Iterator[_Said]:
 def _other_law(case: Case, thickest_chip: float) -> Iterator[_Said]:
     use = Use(case.tool, case["wear"], thickest_chip)
     where = f"materials/{case.recipe.material}.toml"
+    if case.recipe.operation in OPERATIONS:
+        return
     other = other_law(case.material, use, chosen=case.choice.name, where=where)
     if other is None:
         return

@@ -90,6 +90,15 @@ def _flute_room(case: Case, numbers: Numbers) -> Array | None:
     return 1.0 if slot else None
 
 
+def _fastest_feed(case: Case, _numbers: Numbers) -> Array:
+    return case["max_plunge"] if case.recipe.operation == "plunge" else case["max_feed"]
+
+
+def _fastest_descent(case: Case, _numbers: Numbers) -> Array | None:
+    known = {"bore": "hole_diameter", "ramp": "ramp_angle"}.get(case.recipe.operation)
+    return None if known is None or case.optional(known) is None else case["max_plunge"]
+
+
 def _deepest_cut(case: Case, _numbers: Numbers) -> Array:
     return min(case["flute_length"], case["stickout"])
 
@@ -164,11 +173,21 @@ RUNG_ORDER: tuple[Rule, ...] = (
     Rule(
         "feed-rate",
         "feed_rate",
-        _input("max_feed"),
+        _fastest_feed,
         "feed_rate",
         "mm/min",
         ("feed_per_tooth", "spindle_speed"),
-        "the machine's max_feed",
+        "the machine's max_feed; max_plunge straight down",
+    ),
+    Rule(
+        "entry",
+        "descent_rate",
+        _fastest_descent,
+        "feed_rate",
+        "mm/min",
+        ("feed_per_tooth", "spindle_speed"),
+        "the machine's max_plunge, for the feed's share that goes down",
+        needs=("max_plunge",),
     ),
     Rule(
         "axis-thrust",

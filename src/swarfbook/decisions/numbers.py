@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
-from swarfbook.physics import beam, clearing, dynamic, kinematics, runout, shapes, spindle, turn
+from swarfbook.decisions.cutting import cut_of, growth_with_runout
+from swarfbook.physics import beam, clearing, dynamic, kinematics, runout, shapes, spindle
 
 if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
@@ -77,6 +77,7 @@ class Numbers:
     torque_available: Array
     deflection_machine: Array
     flute_filling: Array
+    descent_rate: Array
 
 
 def nominal_knobs(case: Case) -> Knobs:
@@ -99,16 +100,16 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
     Returns:
         All numbers in SI, of the knobs' shape.
     """
-    chips = chips_of(case.cutter, engagement_of(knobs))
+    cut = cut_of(case, knobs)
+    loads = cut.loads
     thickest = runout.chip_thickness_runout(
-        chip_thickness_max=chips.chip_thickness_max, runout=case["runout"], flutes=case["flutes"]
+        chip_thickness_max=cut.chip_thickness_max, runout=case["runout"], flutes=case["flutes"]
     )
-    loads = _loads(case, knobs, knobs.feed_per_tooth)
-    rates = _rates(case, knobs, chips.area)
+    rates = _rates(case, knobs, cut.area)
     power = 2 * np.pi * knobs.spindle_speed * loads.torque_mean
     deflection_tool, deflection_machine, stress = _bending(case, knobs, loads.force_peak)
     factor = _dynamic_factor(case, knobs)
-    growth = _growth_with_runout(case, knobs)
+    growth = growth_with_runout(case, knobs, cut)
     # Where a shaped end does not reach the stock nothing is removed.
     with np.errstate(divide="ignore", invalid="ignore"):
         specific = power / rates["material_removal_rate"]
@@ -118,10 +119,10 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
         axial_depth=knobs.axial_depth,
         radial_width=knobs.radial_width,
         **rates,
-        chip_thickness_max=chips.chip_thickness_max,
-        chip_thickness_mean=chips.chip_thickness_mean,
+        chip_thickness_max=cut.chip_thickness_max,
+        chip_thickness_mean=cut.chip_thickness_mean,
         chip_thickness_runout=thickest,
-        engagement_angle=chips.engagement,
+        engagement_angle=cut.engagement,
         specific_cutting_force=specific,
         cutting_torque_mean=loads.torque_mean,
         cutting_torque_peak=loads.torque_peak,
@@ -138,9 +139,10 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
         bending_stress_peak=stress,
         dynamic_factor=factor,
         bending_demand=stress * growth * factor,
-        thrust_demand=loads.force_peak * growth * factor,
+        thrust_demand=_thrust(case, loads.force_peak * growth * factor, loads.force_z_peak),
         torque_available=torque_available(case, knobs.spindle_speed),
         flute_filling=_flute_filling(case, knobs),
+        descent_rate=rates["feed_rate"] * cut.descent,
     )
 
 
@@ -156,39 +158,6 @@ def _rates(case: Case, knobs: Knobs, area: Array) -> dict[str, Array]:
         "feed_rate": feed_rate,
         "material_removal_rate": area * feed_rate,
     }
-
-
-def engagement_of(knobs: Knobs | Numbers) -> Engagement:
-    """Give where the cutter stands in the stock at these knobs."""
-    return Engagement(knobs.axial_depth, knobs.radial_width, knobs.feed_per_tooth)
-
-
-def _loads(case: Case, knobs: Knobs, feed_per_tooth: Array) -> turn.Loads:
-    return loads_of(
-        case.cutter,
-        Engagement(knobs.axial_depth, knobs.radial_width, feed_per_tooth),
-        law=case.law,
-        flutes=case["flutes"],
-        helix=case["helix"],
-        climb=case.recipe.direction == "climb",
-    )
-
-
-def _growth_with_runout(case: Case, knobs: Knobs) -> Array:
-    # A shaped cutter's chip grows in the same proportion at every height: a square one's factor serves.
-    if case["flutes"] == 1 or case["runout"] == 0:
-        return 1.0
-    return runout.force_growth_runout(
-        law=case.law,
-        diameter=case["diameter"],
-        flutes=case["flutes"],
-        helix=case["helix"],
-        axial_depth=knobs.axial_depth,
-        radial_width=knobs.radial_width,
-        feed_per_tooth=knobs.feed_per_tooth,
-        climb=case.recipe.direction == "climb",
-        runout=case["runout"],
-    )
 
 
 def _bending(case: Case, knobs: Knobs, force: Array) -> tuple[Array, Array, Array]:
@@ -209,6 +178,11 @@ def _bending(case: Case, knobs: Knobs, force: Array) -> tuple[Array, Array, Arra
     )
     stress = beam.bending_stress(force=force, load_height=load_height, **shape)
     return tool, force / case["tool_tip_stiffness"], stress
+
+
+def _thrust(case: Case, in_plane: Array, along_axis: Array) -> Array:
+    # Straight down it is the vertical axis that has to push.
+    return np.maximum(in_plane, along_axis) if case.recipe.operation == "plunge" else in_plane
 
 
 def _flute_filling(case: Case, knobs: Knobs) -> Array:

@@ -13,8 +13,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.decisions.cutters import chips_of
-from swarfbook.decisions.numbers import Knobs, Numbers, engagement_of, evaluate, nominal_knobs
+from swarfbook.decisions.cutting import cut_of
+from swarfbook.decisions.numbers import Knobs, Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.promise import Promise
 from swarfbook.physics import chip
 
@@ -23,6 +23,7 @@ COARSE = {1: 120, 2: 12}  # points along each axis of the first look, by number 
 FINE = 7
 ROUNDS = 4
 FEED_STEPS = 8
+FEED_SCALE = 1e-5  # m: any feed would do, the chip being proportional to it
 
 
 def best_knobs(promise: Promise, free: Sequence[str], speeds: NDArray[np.float64]) -> tuple[Knobs, bool]:
@@ -83,7 +84,8 @@ def feed_floor(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
     case = promise.case
     floor = chip.minimum_chip_thickness(ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"])
     # The chip is proportional to the feed, whatever the cutter's shape.
-    thickest = chips_of(case.cutter, engagement_of(replace(knobs, feed_per_tooth=1.0))).chip_thickness_max
+    per_feed = replace(knobs, feed_per_tooth=np.full(np.shape(knobs.axial_depth), FEED_SCALE))
+    thickest = cut_of(case, per_feed).chip_thickness_max / FEED_SCALE
     with np.errstate(divide="ignore"):
         return np.asarray(np.divide(floor, thickest) * (1 + 1e-12))
 

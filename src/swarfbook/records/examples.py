@@ -93,6 +93,8 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         "cooling": "air-blast",
         "allowance": "0.5 mm",
         "tolerance": "0.1 mm",
+        "hole_diameter": "10 mm",
+        "ramp_angle": "3 deg",
         "wear": 1.0,
         "keep": ["radial_width"],
         "notes": "Second side: new tape.",

@@ -19,6 +19,7 @@ from swarfbook.records.fields import (
     RecordId,
     SpindleSpeed,
     Word,
+    degrees,
 )
 
 Operation = Literal[
@@ -30,6 +31,10 @@ Direction = Literal["climb", "conventional"]
 Cooling = Literal["dry", "air-blast", "mist", "flood"]
 Knob = Literal["axial_depth", "radial_width", "feed_per_tooth", "spindle_speed"]
 Method = Literal["least-time", "engagement", "depth", "speed", "feed"]
+
+
+OPERATION_KEYS = {"hole_diameter": "bore", "ramp_angle": "ramp"}
+"""Keys that belong to one operation only."""
 
 
 class Derived(Record):
@@ -60,6 +65,8 @@ class Recipe(Record):
     cooling: Annotated[Cooling, Word(get_args(Cooling))]
     allowance: LengthFromZero | None = None
     tolerance: Length | None = None
+    hole_diameter: Length | None = None
+    ramp_angle: Annotated[float, degrees(0, 60)] | None = None
     wear: Ratio | None = None
     keep: tuple[Annotated[Knob, Word(get_args(Knob))], ...] = ()
     notes: Notes = ""
@@ -67,8 +74,10 @@ class Recipe(Record):
 
     @classmethod
     def relations(cls, values: Values, present: Set[str]) -> Iterator[Fault]:
-        """Yield a feed that is missing or one too many."""
-        del values
+        """Yield a feed that is missing or one too many, and keys of another operation."""
+        for key, operation in OPERATION_KEYS.items():
+            if key in present and values.get("operation") not in (None, operation):
+                yield key, f"only for the operation {operation}"
         feeds = {"feed_per_tooth", "feed_rate"} & present
         if not feeds:
             yield "feed_per_tooth", MISSING
