@@ -92,6 +92,15 @@ def test_the_tighter_the_arc_the_more_inside_and_the_less_outside(width, wall, w
     assert equivalent(ae, radius, diameter, False) <= ae * (1 + 1e-9)
 
 
+def test_tight_and_wide_arcs_side_by_side():
+    """The slot of an arc as tight as the cutter stands beside an ordinary one, and beside one too tight."""
+    got = corners.equivalent_radial_width(
+        radial_width=1e-3, wall_radius=np.array([3e-3, 6e-3, 2e-3]), diameter=6e-3, inside=True
+    )
+    assert got[:2] == pytest.approx([6e-3, 11e-3 / 6])
+    assert np.isnan(got[2])
+
+
 @pytest.mark.parametrize(
     ("width", "wall", "inside"),
     [(-1e-3, 9e-3, True), (7e-3, 9e-3, True), (7e-3, 9e-3, False), (1e-3, 2.9e-3, True), (1e-3, 0.0, False)],
@@ -171,6 +180,8 @@ def test_load_factors_of_a_thin_cut_into_a_tight_corner():
     shared = {"radial_width": 0.6e-3, "equivalent_width": 3e-3, "diameter": 6e-3}
     assert corners.engagement_factor(**shared) == pytest.approx(90 / 36.8698976)
     assert corners.thickest_chip_factor(**shared) == pytest.approx(1 / 0.6)
+    thin = corners.thickest_chip_factor(radial_width=0.6e-3, equivalent_width=1.2e-3, diameter=6e-3)
+    assert thin == pytest.approx(0.8 / 0.6)
     assert corners.removal_factor(radial_width=0.6e-3, equivalent_width=3e-3) == pytest.approx(5.0)
     assert math.isnan(corners.removal_factor(radial_width=0.0, equivalent_width=3e-3))
     assert math.isnan(corners.engagement_factor(radial_width=0.6e-3, equivalent_width=7e-3, diameter=6e-3))

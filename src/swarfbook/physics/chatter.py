@@ -321,7 +321,7 @@ def stable_depth(
 
 def _stable(cut: _Cut, speeds: Array, frequencies: Numbers | None = None) -> Array:
     """Least depth of all lobes at the speeds."""
-    known = cut.known() + 0 * speeds
+    known = cut.known() + 0 * positive(speeds)
     waves = np.asarray(1 / (positive(cut.flutes) * positive(speeds)) + known)[..., None]
     lowest = np.full(np.shape(known), np.inf)
     for border in cut.borders(frequencies):

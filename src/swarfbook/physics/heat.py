@@ -239,7 +239,8 @@ def round_jet_nusselt(
     References:
         Martin, Adv. Heat Transfer 13 (1977) 1; Incropera et al., ch. 7.
     """
-    spread, away = positive(nozzle_diameter) / positive(radius), positive(nozzle_distance) / nozzle_diameter
+    nozzle = positive(nozzle_diameter)
+    spread, away = nozzle / positive(radius), positive(nozzle_distance) / nozzle
     place = spread * positive(1 - 1.1 * spread) / (1 + 0.1 * (away - 6) * spread)
     flow = not_negative(reynolds)
     nusselt: Array = place * 2 * np.sqrt(flow * (1 + flow**0.55 / 200)) * positive(prandtl) ** 0.42

@@ -180,7 +180,7 @@ def cantilever_mode(
         across=np.stack((FLUTED_RATIO * np.where(known, across, 1.0), np.where(known, shank, 1.0)), axis=-1),
     )
     rate, mass = rods.first_mode()
-    speed = np.sqrt(modulus / positive(weight) * rate)
+    speed = np.sqrt(positive(modulus) / positive(weight) * rate)
     return (
         only_where(known, speed / TURN),
         only_where(known, modulus * rate * mass),

@@ -1,0 +1,190 @@
+"""Sizes that must be above zero, and those that must not be below it: beyond that a formula has no answer.
+
+The contract test sends ordinary values; this one takes each argument in turn out of its range. A formula
+that has lost a guard, or gained one it should not have, is found here.
+"""
+
+import inspect
+
+import numpy as np
+import pytest
+from test_physics_contract import FORMULAS, ORDINARY, call, trailing
+
+from swarfbook import physics
+
+# Formula: what must be above zero; what must not be below it.
+RANGES: dict[str, tuple[str, str]] = {
+    "adhesive.edge_peel_stress": (
+        "short_side long_side",
+        "lift lift_offset_short lift_offset_long force force_height",
+    ),
+    "adhesive.hanging_stress": ("area", "hung_mass"),
+    "adhesive.safety": ("stress", "strength"),
+    "adhesive.shear_stress": ("area", "force"),
+    "adhesive.warm_strength": ("", "cool_strength warm_strength"),
+    "balance.balance_grade": ("rotor_mass", "unbalance spindle_speed"),
+    "balance.permissible_unbalance": ("rotor_mass spindle_speed", "balance_grade"),
+    "balance.unbalance_force": ("", "unbalance spindle_speed"),
+    "chatter.best_speeds": ("spindle_speed flutes ktc", ""),
+    "chatter.lowest_stable_depth": ("flutes ktc", ""),
+    "chatter.regenerative_coefficients": ("chip_thickness", ""),
+    "chatter.stable_depth": ("spindle_speed flutes ktc", ""),
+    "clamping.bolt_preload": ("nominal_diameter thread_pitch proof_stress", "friction utilisation"),
+    "clamping.friction_hold": ("rubbing_faces", "clamp_force lift friction"),
+    "clamping.nut_factor_torque": ("nominal_diameter nut_factor", "preload"),
+    "clamping.proof_preload": ("tensile_area proof_stress", "utilisation"),
+    "clamping.strap_clamp_force": ("", "bolt_force work_arm heel_arm"),
+    "clamping.stress_area": ("nominal_diameter thread_pitch", ""),
+    "clamping.stress_diameter": ("nominal_diameter thread_pitch", ""),
+    "clamping.thread_pitch_diameter": ("nominal_diameter thread_pitch", ""),
+    "clamping.tightening_torque": (
+        "nominal_diameter thread_pitch bearing_diameter",
+        "preload friction bearing_friction",
+    ),
+    "clearing.chip_volume": ("", "axial_depth radial_width feed_per_tooth"),
+    "clearing.feed_to_fill": ("radial_width volume_ratio", "flute_area"),
+    "clearing.flute_area": ("diameter flutes", "core_diameter flute_share"),
+    "clearing.flute_filling": ("volume_ratio flute_area", "feed_per_tooth radial_width"),
+    "clearing.loose_volume": ("volume_ratio", "chip_volume"),
+    "corners.centre_feed_factor": ("wall_radius diameter", ""),
+    "corners.corner_engagement": ("radial_width diameter corner_angle", ""),
+    "corners.engagement_factor": ("radial_width equivalent_width diameter", ""),
+    "corners.equivalent_radial_width": ("radial_width wall_radius diameter", ""),
+    "corners.path_radius": ("wall_radius diameter", ""),
+    "corners.removal_factor": ("radial_width", "equivalent_width"),
+    "corners.thickest_chip_factor": ("radial_width equivalent_width diameter", ""),
+    "corners.width_of_engagement": ("diameter", "engagement"),
+    "entry.axial_feed_per_tooth": ("", "feed_per_tooth ramp_angle"),
+    "entry.depth_along_ramp": ("", "distance ramp_angle"),
+    "entry.helix_descent": ("path_diameter", "ramp_angle"),
+    "entry.helix_leaves_core": ("hole_diameter diameter", ""),
+    "entry.helix_path_diameter": ("hole_diameter diameter", ""),
+    "entry.helix_ramp_angle": ("path_diameter", "descent_per_turn"),
+    "entry.plunge_feed_per_tooth": ("flutes spindle_speed", "plunge_limit"),
+    "entry.ramp_angle_for_plunge": ("feed_rate", "plunge_limit"),
+    "entry.ramp_angle_for_relief": ("", "centre_relief dead_diameter"),
+    "entry.straight_ramp_angle": ("ramp_length", "axial_depth"),
+    "entry.vertical_feed_rate": ("", "feed_rate ramp_angle"),
+    "heat.biot_number": ("lump_length conductivity", "film_coefficient"),
+    "heat.conductivity_polynomial": ("temperature", ""),
+    "heat.convected_heat": ("", "film_coefficient area"),
+    "heat.film_coefficient": ("conductivity length", "nusselt"),
+    "heat.hot_face_down_nusselt": ("", "rayleigh"),
+    "heat.hot_face_up_nusselt": ("", "rayleigh"),
+    "heat.lump_temperature": ("time_constant", "duration"),
+    "heat.lump_time": ("time_constant", ""),
+    "heat.lump_time_constant": ("film_coefficient lump_length density specific_heat", ""),
+    "heat.plate_nusselt": ("prandtl", "reynolds"),
+    "heat.prandtl_number": ("viscosity diffusivity", ""),
+    "heat.rayleigh_number": ("film_temperature length viscosity prandtl", "warmer_by"),
+    "heat.reynolds_number": ("length viscosity", "flow_speed"),
+    "heat.round_jet_nusselt": ("prandtl nozzle_diameter nozzle_distance radius", "reynolds"),
+    "heat.thermal_diffusivity": ("conductivity density specific_heat", ""),
+    "heat.thermal_number": ("diffusivity", "cutting_speed chip_thickness"),
+    "heat.vertical_plate_nusselt": ("prandtl", "rayleigh"),
+    "heat.work_share": ("thermal_number shear_angle", ""),
+    "modes.cantilever_mode": ("diameter shank_diameter stickout youngs_modulus density", "flute_length"),
+    "modes.resonant_speed": ("frequency flutes waves", ""),
+    "motion.approach_distance": ("radial_width diameter", ""),
+    "motion.blend_radius": ("", "path_tolerance turn_angle"),
+    "motion.feed_per_tooth_reached": ("feed_rate", "feed_per_tooth speed_reached"),
+    "motion.junction_speed": ("acceleration", "path_radius"),
+    "motion.move_time": ("distance feed_rate acceleration", "start_speed end_speed"),
+    "motion.speed_reached": ("distance feed_rate acceleration", "start_speed end_speed"),
+    "oriented.oriented_depth": ("specific_force teeth_in_cut", ""),
+    "oriented.single_mode_depth": ("stiffness specific_force orientation teeth_in_cut", "damping"),
+    "orthogonal.friction_share": ("cutting_force chip_ratio", "thrust_force"),
+    "orthogonal.rake_friction": ("cutting_force", ""),
+    "orthogonal.shear_angle": ("chip_ratio", ""),
+    "orthogonal.shear_strain": ("shear_angle", ""),
+    "power.cutting_power": ("", "spindle_speed"),
+    "power.motor_power": ("efficiency", ""),
+    "power.specific_cutting_force": ("removal_rate", ""),
+    "power.unit_power": ("", "removal_rate"),
+    "power.unit_power_feed_factor": ("feed_per_tooth", ""),
+    "spindle.duty_overload": ("duty_share", ""),
+    "spindle.input_power": ("rated_torque efficiency", ""),
+    "spindle.intermittent_overload": ("loaded heating_constant cooling_constant", "resting"),
+    "spindle.nearest_speed": ("spindle_speed", ""),
+    "spindle.overload_duration": ("overload time_constant", ""),
+    "spindle.power_available": ("", "spindle_speed"),
+    "spindle.rated_torque": ("rated_speed", "rated_power"),
+    "spindle.shaft_rating": ("efficiency", ""),
+    "spindle.short_time_overload": ("duration time_constant", ""),
+    "spindle.speed_not_above": ("spindle_speed", ""),
+    "spindle.synchronous_speed": ("poles", "frequency"),
+    "spindle.temperature_share": ("time_constant", "power_ratio duration"),
+    "spindle.torque_available": ("rated_speed", "spindle_speed rated_power"),
+    "spindle.torque_from_curve": ("", "spindle_speed"),
+    "spindle.unloaded_overload": ("loaded time_constant", "resting idle_loss_ratio"),
+    "surface.floor_mark_height": ("corner_radius", "mark_spacing"),
+    "surface.mean_roughness_of_arcs": ("", "mark_height"),
+    "surface.mean_roughness_of_ridges": ("", "mark_height"),
+    "surface.pass_spacing_for_scallop": ("diameter", "scallop"),
+    "surface.scallop_height": ("diameter", "pass_spacing"),
+    "surface.sharp_mark_height": ("end_edge_angle", "mark_spacing side_edge_angle"),
+    "surface.wall_error": ("diameter flutes radial_width stiffness", "axial_depth feed_per_tooth"),
+    "surface.wall_error_bound": ("stiffness", "force_y_peak"),
+    "surface.wall_mark_height": ("flutes diameter marks_per_turn", "feed_per_tooth"),
+    "taylor.cheapest_life": ("taylor_exponent cost_rate", "change_time tool_cost"),
+    "taylor.fastest_life": ("taylor_exponent", "change_time"),
+    "taylor.life_factor": ("change taylor_exponent", ""),
+    "taylor.speed_for_life": ("life taylor_constant taylor_exponent", ""),
+    "taylor.tool_life": ("known_life known_speed cutting_speed taylor_exponent", ""),
+    "thrust.acceleration_left": ("moving_mass", "cutting_force friction_force"),
+    "thrust.belt_stiffness": ("short_run long_run", "belt_rigidity"),
+    "thrust.belt_thrust": ("pulley_radius", "torque efficiency"),
+    "thrust.lead_angle": ("lead pitch_diameter", ""),
+    "thrust.lowering_torque": ("lead pitch_diameter", "friction"),
+    "thrust.screw_thrust": ("lead", "torque efficiency"),
+    "thrust.screw_torque": ("lead pitch_diameter", "friction"),
+    "thrust.sliding_screw_efficiency": ("lead pitch_diameter", "friction"),
+    "thrust.stepper_speed": ("step_angle", "step_rate"),
+    "thrust.stepper_torque": ("corner_speed", "holding_torque motor_speed"),
+    "thrust.steps_per_turn": ("step_angle", ""),
+    "thrust.thrust_needed": ("", "cutting_force moving_mass acceleration friction_force"),
+}
+BY_NAME = {f"{f.__module__.removeprefix(physics.__name__ + '.')}.{f.__name__}": f for f in FORMULAS}
+ABOVE = [(name, argument) for name, (above, _) in RANGES.items() for argument in above.split()]
+NOT_BELOW = [(name, argument) for name, (_, below) in RANGES.items() for argument in below.split()]
+
+
+def answers(name: str, **changed: float) -> list[np.ndarray]:
+    return call(BY_NAME[name], **changed)
+
+
+def no_answer(name: str, **changed: float) -> bool:
+    """Whether at least one of the answers is nan throughout, as it is for a nan argument."""
+    return any(np.isnan(value).all() for value in answers(name, **changed))
+
+
+@pytest.mark.parametrize(("name", "argument"), ABOVE)
+def test_nothing_and_less_than_nothing_have_no_answer(name, argument):
+    assert no_answer(name, **{argument: 0.0})
+    assert no_answer(name, **{argument: -ORDINARY[argument]})
+
+
+@pytest.mark.parametrize(("name", "argument"), NOT_BELOW)
+def test_less_than_nothing_has_no_answer_but_nothing_has(name, argument):
+    assert no_answer(name, **{argument: -ORDINARY[argument]})
+    assert not no_answer(name, **{argument: 0.0})
+
+
+@pytest.mark.parametrize("name", RANGES)
+def test_one_bad_value_spoils_no_neighbour(name):
+    formula = BY_NAME[name]
+    above, below = (side.split() for side in RANGES[name])
+    plain = answers(name)
+    for argument in above + below:
+        mixed = answers(name, **{argument: np.array([-ORDINARY[argument], ORDINARY[argument]])})
+        for value, expected in zip(mixed, plain, strict=True):
+            assert value.shape == (2, *trailing(formula))
+            assert value[1] == pytest.approx(expected, rel=1e-12)
+
+
+def test_the_ranges_name_arguments_that_there_are():
+    for name, sides in RANGES.items():
+        known = set(inspect.signature(BY_NAME[name]).parameters)
+        listed = " ".join(sides).split()
+        assert set(listed) <= known
+        assert len(listed) == len(set(listed))
