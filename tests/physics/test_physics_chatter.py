@@ -307,6 +307,39 @@ def test_what_thin_climb_milling_lacks_is_flip_lobes(rpm):
     assert multipliers[1].real < -1
 
 
+END_MILL_X = Modes.from_residues(
+    frequency=[452.77, 1448.53],
+    damping=[0.123718, 0.01651],
+    residue=[9.202966e-05 - 1.862195e-04j, -4.181562e-05 - 3.043618e-04j],
+)
+END_MILL_Y = Modes.from_residues(
+    frequency=[516.17, 1407.64],
+    damping=[0.0243, 0.0324],
+    residue=[-2.3929e-06 - 1.721539e-04j, 4.055052e-05 - 3.618808e-04j],
+)
+
+
+def listed(modes: Modes) -> list[tuple[float, ...]]:
+    columns = (modes.frequency, modes.damping, modes.stiffness, modes.lead)
+    return [tuple(map(float, mode)) for mode in zip(*columns, strict=True)]
+
+
+@pytest.mark.parametrize(("rpm", "zero", "full"), [(9500, 1.02e-3, 0.97e-3), (14000, 5.05e-3, 5.73e-3)])
+def test_a_books_end_mill_by_both_methods(rpm, zero, full):
+    """Altintas (2012), p. 162: four complex modes, half immersion, climb; 5 and 12 % apart."""
+    cut = {
+        "entry": math.pi / 2,
+        "exit": math.pi,
+        "ktc": 1319.4e6,
+        "radial_ratio": 788.8 / 1319.4,
+        "flutes": 2,
+    }
+    got = chatter.stable_depth(spindle_speed=rpm / 60, modes_x=END_MILL_X, modes_y=END_MILL_Y, **cut)
+    assert got == pytest.approx(zero, rel=0.005)
+    other = Milling(listed(END_MILL_X), listed(END_MILL_Y), 2, math.pi / 2, math.pi, 1319.4e6, 788.8e6)
+    assert other.growth(rpm / 60, 0.97 * full, 50) < 1 < other.growth(rpm / 60, 1.03 * full, 50)
+
+
 def test_the_model_says_where_it_holds():
     assert chatter.IMMERSION.covers(0.5)
     assert not chatter.IMMERSION.covers(0.05)
