@@ -26,6 +26,8 @@ def command(recipe: str | None, book_dir: str | None) -> int:
         )
     from swarfbook.tui.app import run
 
+    # What was loaded stays to the end: no collection need look through it again.
+    gc.freeze()
     gc.enable()
     run(book, recipe)
     return Exit.DONE

@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import partial
-
 from textual import on
 from textual.app import ComposeResult
 from textual.timer import Timer
 
-from swarfbook.decisions.why import why
 from swarfbook.reports.ladder import relief_note
-from swarfbook.reports.measuring import Topic, topics
-from swarfbook.reports.why import to_measure, why_lines
 from swarfbook.tui import page_view, sentence_view
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.commands import help_lines
-from swarfbook.tui.derate_screen import DerateScreen
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.lines import Lines
-from swarfbook.tui.list_screen import ListScreen
-from swarfbook.tui.measure_screen import UNBROKEN, MeasureScreen, topic_screen
 from swarfbook.tui.sheet import Sheet
 from swarfbook.tui.text_screen import TextScreen
 
@@ -238,6 +229,8 @@ class Page(Keyed[None]):
 
     def action_list(self) -> None:
         """Open the list of recipes over the page."""
+        from swarfbook.tui.list_screen import ListScreen
+
         self.app.push_screen(ListScreen(self.desk), self._open)
 
     def _open(self, recipe_id: str | None) -> None:
@@ -259,25 +252,24 @@ class Page(Keyed[None]):
             self.sheet.message = "save first (s): a recipe that is backed off remembers the one it came from"
             self.draw()
             return
+        from swarfbook.tui.derate_screen import DerateScreen
+
         self.app.push_screen(DerateScreen(self.desk, draft.check), self._open)
 
     def action_why(self) -> None:
         """Read what stands behind the chosen rung."""
         if self.sheet.check is None or self.sheet.limit is None:
             return
-        found = why(self.sheet.check, self.sheet.limit.name, system=self.sheet.system)
-        first, *lines = why_lines(found, width=UNBROKEN, page="m, {topic.title}")
-        pages = to_measure(found)
-        self.app.push_screen(
-            TextScreen(first, lines, measure=partial(self._measure, pages) if pages else None)
-        )
+        from swarfbook.tui.why_screen import why_screen
+
+        self.app.push_screen(why_screen(self.sheet.check, self.sheet.limit.name, system=self.sheet.system))
 
     def action_measure(self) -> None:
         """Open the list of things to measure."""
-        self._measure(topics())
+        from swarfbook.reports.measuring import topics
+        from swarfbook.tui.measure_screen import MeasureScreen
 
-    def _measure(self, pages: Sequence[Topic]) -> None:
-        self.app.push_screen(MeasureScreen(pages) if len(pages) > 1 else topic_screen(pages[0]))
+        self.app.push_screen(MeasureScreen(topics()))
 
     def action_notes(self) -> None:
         """Read notes and cautions."""
