@@ -45,6 +45,7 @@ lint: $(VENV)/.lint-ready
 
 bench: $(VENV)/.run-ready
 	$(BIN)/python benchmarks/startup.py
+	$(BIN)/python benchmarks/screen.py
 
 clean:
 	rm -rf $(VENV) .demo build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis

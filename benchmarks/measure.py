@@ -29,5 +29,9 @@ def least_seconds(commands: Mapping[str, Sequence[str]], *, rounds: int) -> dict
 def ratio_line(name: str, seconds: float, base: float, *, at_most: float | None = None) -> str:
     """Write one line: a ratio to the base of the same run, and the target if there is one."""
     ratio = seconds / base
-    target = "" if at_most is None else f"   target {at_most:.2f} or less: {'met' if ratio <= at_most else 'MISSED'}"
+    target = (
+        ""
+        if at_most is None
+        else f"   target {at_most:.2f} or less: {'met' if ratio <= at_most else 'MISSED'}"
+    )
     return f"{name:<34}{ratio:6.2f}{target}"

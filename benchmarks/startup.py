@@ -1,6 +1,6 @@
 """Start-up: whole commands as ratios to `python -c "import numpy"`, all in one run on one machine.
 
-    python benchmarks/startup.py [ROUNDS]
+python benchmarks/startup.py [ROUNDS]
 """
 
 from __future__ import annotations
@@ -25,7 +25,9 @@ def main(rounds: int) -> None:
         "derate": [SWARFBOOK, "derate", RECIPE, "--margin", "25%", "--book", BOOK],
     }
     least = least_seconds(commands, rounds=rounds)
-    print(f'ratio to `python -c "import numpy"`, least of {rounds} rounds, {least["import numpy"] * 1000:.0f} ms')
+    print(
+        f'ratio to `python -c "import numpy"`, least of {rounds} rounds, {least["import numpy"] * 1000:.0f} ms'
+    )
     for name, seconds in least.items():
         print(ratio_line(name, seconds, least["import numpy"], at_most=TARGETS.get(name)))
 
