@@ -25,9 +25,8 @@ def main(rounds: int) -> None:
         "derate": [SWARFBOOK, "derate", RECIPE, "--margin", "25%", "--book", BOOK],
     }
     least = least_seconds(commands, rounds=rounds)
-    print(
-        f'ratio to `python -c "import numpy"`, least of {rounds} rounds, {least["import numpy"] * 1000:.0f} ms'
-    )
+    base = f"{least['import numpy'] * 1000:.0f} ms"
+    print(f'ratio to `python -c "import numpy"`, least of {rounds} rounds, {base}')
     for name, seconds in least.items():
         print(ratio_line(name, seconds, least["import numpy"], at_most=TARGETS.get(name)))
 
