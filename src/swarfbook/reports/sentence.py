@@ -28,6 +28,13 @@ COOLINGS = {"dry": "dry", "air-blast": "air blast", "mist": "mist", "flood": "fl
 WORDS: Mapping[str, Mapping[str, str]] = {"operation": VERBS, "direction": DIRECTIONS, "cooling": COOLINGS}
 """How a word of the file is said in the sentence, by its key."""
 
+EXTRAS = (
+    ("hole_diameter", "in a hole of ", ""),
+    ("ramp_angle", "going down at ", ""),
+    ("allowance", "leaving ", " on the wall"),
+    ("tolerance", "to within ", ""),
+)
+"""Keys said only where they stand, with the words before and after."""
 NAMED = ("material", "tool", "machine")
 FEEDS = ("feed_per_tooth", "feed_rate")
 IMPERIAL = ("in", "thou", "ft")
@@ -221,7 +228,7 @@ def other_feed(values: Mapping[str, Any], flutes: int | None, system: str | None
 
 
 def _extras(values: Mapping[str, Any], system: str | None) -> Iterator[Piece]:
-    for key, before, after in (("allowance", "leaving ", " on the wall"), ("tolerance", "to within ", "")):
+    for key, before, after in EXTRAS:
         if values.get(key) is not None:
             yield Piece(f", {before}")
             yield Piece(shown(values[key], key, system), key)
