@@ -30,8 +30,8 @@ SMALLEST_RADIUS = 1e-9
 """Share of the full radius that stands in for none at a point, where an arc of contact has no size."""
 
 
-CLOSER = 6
-"""Leads looked at between the neighbours of the highest one."""
+CLOSER = 8
+"""Leads looked at between the neighbours of the highest one, most of them close to these: jumps are there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,8 +160,8 @@ class Stack:
         thickness: height of each disc [m], shape (cuts, discs, 1).
         radius: of each disc [m].
         arcs: entry and exit at the lower and the upper end of each disc [rad], shape (2, 2, cuts, discs, 1).
-        lag: by how much the edge at each bound trails the tip [rad], shape (cuts, discs + 1, 1); it falls
-            with height where the helix is left-hand, and never stays.
+        lag: by how much the edge at the lower end of each disc trails the tip [rad], shape (cuts, discs, 1).
+        step: by how much more the upper end does [rad]; below nought where the helix is left-hand.
         pitch: between teeth [rad], shape (cuts, 1, 1).
     """
 
@@ -171,11 +171,12 @@ class Stack:
     radius: Numbers
     arcs: Numbers
     lag: Numbers
+    step: Numbers
     pitch: Numbers
 
     def events(self) -> Numbers:
         """Immersion of the tip when an end of a disc enters or leaves [rad], shape (cuts, 4 discs)."""
-        lags = np.stack((self.lag[:, :-1], self.lag[:, 1:]))
+        lags = np.stack((self.lag, self.lag + self.step))
         ends = np.moveaxis(self.arcs + lags, 2, 0)
         return ends.reshape(len(ends), 4 * ends.shape[3])
 
@@ -193,6 +194,7 @@ class Stack:
             radius=self.radius[rows],
             arcs=self.arcs[:, :, rows],
             lag=self.lag[rows],
+            step=self.step[rows],
             pitch=self.pitch[rows],
         )
 
@@ -229,6 +231,8 @@ def stacked(
     feed, twist, lead, pitch = (column(value, shape) for value in given)
     known = slices.known & np.isfinite(feed + lead + pitch) & (feed >= 0)
     hand = np.where(twist < 0, -1.0, 1.0) * _senses(cutter, slices.rise().shape[1])
+    slope = np.where(known, lead, 0.0)
+    lag = _wound(hand, slices) * slope
     sine, cosine = _slant(slices)
     return Stack(
         law=_law_rows(law, shape).inclined(sine=_deep(sine), cosine=_deep(cosine), hand=_deep(hand)),
@@ -236,7 +240,10 @@ def stacked(
         thickness=_deep(np.where(known, slices.rise(), np.nan)),
         radius=_deep(slices.mean_radius()),
         arcs=_deep(_even_arcs(slices)),
-        lag=_deep(_lags(hand * (np.where(known, lead, 0.0) * slices.rise() + SMALLEST_LAG))),
+        lag=_deep(lag),
+        step=_deep(
+            np.where(slope * slices.rise() > SMALLEST_LAG, hand * slope * slices.rise(), SMALLEST_LAG)
+        ),
         pitch=_deep(np.where(known, pitch, 2 * np.pi)),
     ), shape
 
@@ -281,9 +288,10 @@ def _senses(cutter: Profile, discs: int) -> Numbers:
     return senses
 
 
-def _lags(steps: Numbers) -> Numbers:
-    """Lag of each bound from the steps over the discs."""
-    return np.hstack((0 * steps[:, :1], np.cumsum(steps, axis=1)))
+def _wound(hand: Numbers, slices: Outline) -> Numbers:
+    """Height by which the edge has wound on from the tip to the lower end of each disc, or back [m]."""
+    lowest = hand[:, :1] * slices.height[:, :1]
+    return np.hstack((lowest, lowest + np.cumsum(hand * slices.rise(), axis=1)[:, :-1]))
 
 
 def _share_within(start: Numbers, end: Numbers) -> tuple[Numbers, Numbers]:
@@ -311,17 +319,16 @@ def forces(stack: Stack, leads: Numbers) -> tuple[Numbers, Numbers, Numbers, Num
     """
     start = stack.events().min(axis=1)[:, None, None]
     ahead = np.arange(stack.passes().max(initial=1))[:, None, None, None] * stack.pitch
-    phi = start + leads[:, None, :] + ahead - stack.lag
-    low, high = phi[:, :, :-1], phi[:, :, 1:]
+    low = start + leads[:, None, :] + ahead - stack.lag
+    high = low - stack.step
     entry, leave = stack.arcs
     entered, left = _share_within(low - entry[0], high - entry[1])
     staying, gone = _share_within(leave[0] - low, leave[1] - high)
     first = np.maximum(entered, staying)
     last = np.maximum(np.minimum(left, gone), first)
-    step = np.diff(stack.lag, axis=1)
-    ends = np.clip(low - np.stack((first, last)) * step, 0.0, np.pi)
+    ends = np.clip(low - np.stack((first, last)) * stack.step, 0.0, np.pi)
     values = stack.law.antiderivatives(feed_per_tooth=stack.feed_per_tooth, phi=ends)
-    scale = stack.thickness / step
+    scale = stack.thickness / stack.step
     sums = [np.subtract(*np.asarray(value)).sum(axis=0) for value in values]
     weights = (scale * stack.radius, scale, scale, scale)
     torque, along, across, lift = ((total * w).sum(axis=1) for total, w in zip(sums, weights, strict=True))
@@ -351,7 +358,7 @@ def leads(stack: Stack, *, samples: int) -> Numbers:
     span = np.minimum(np.ptp(events, axis=1)[:, None], pitch)
     even = span * np.linspace(0, 1, samples + 1)
     of_ends = events.reshape(len(events), 4, events.shape[1] // 4)
-    ends = np.hstack((of_ends[:, 0], of_ends[:, 1, -1:], of_ends[:, 2], of_ends[:, 3, -1:]))
+    ends = np.hstack((of_ends[:, 0], of_ends[:, 1, -2:], of_ends[:, 2], of_ends[:, 3, -2:]))
     return np.sort(np.hstack((np.minimum(np.mod(ends - start, pitch), span), even)), axis=1)
 
 
@@ -393,7 +400,7 @@ def _around_the_top(at: Numbers, courses: Numbers) -> Numbers:
     last = at.shape[1] - 1
     before = np.take_along_axis(at, np.maximum(top - 1, 0), axis=1)[..., None]
     after = np.take_along_axis(at, np.minimum(top + 1, last), axis=1)[..., None]
-    steps = (np.arange(CLOSER) + 1) / (CLOSER + 1)
+    steps = (1 - np.cos(np.pi * (np.arange(CLOSER) + 1) / (CLOSER + 1))) / 2
     return (before + (after - before) * steps).reshape(len(at), top.shape[1] * CLOSER)
 
 
