@@ -32,8 +32,8 @@ from swarfbook.physics.strips import Strip, facing_strip, side_strip
 from swarfbook.physics.turn import Loads, Turn
 
 SAMPLES = 24
-"""Equal steps over what repeats of a turn: means are then within 1e-3, peaks within 5e-3 of those of any number
-of discs and angles, most of them within 1e-3."""
+"""Equal steps over what repeats of a turn: means are then within 1e-3, peaks within 5e-3 of those of any
+number of discs and angles, most of them within 1e-3."""
 
 
 @dataclass(frozen=True, slots=True)
