@@ -1,1 +1,1 @@
-"""The terminal program: the recipe as a sentence, the ladder under it, lists and helpers over the page."""
+"""The terminal program: the recipe as a sentence, the ladder under it, lists and questions over the page."""
