@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -45,6 +46,21 @@ def test_lines_fit_and_the_chosen_method_is_always_among_them(parent: Check, wid
 def test_at_eighty_columns_all_methods_are_in_sight(parent: Check) -> None:
     heading = "".join(method_table(parent, dict.fromkeys(MOVES)).lines(width=80, chosen=1)[0])
     assert heading.split() == ["now", "least", "time", "[engagement]", "depth", "speed", "feed"]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_wide_numbers_push_a_column_out_and_are_not_cut(parent: Check, width: int) -> None:
+    table = replace(method_table(parent, dict.fromkeys(MOVES)), now=("", *["0.000123456 cm³/min"] * 9))
+    lines = ["".join(line) for line in table.lines(width=width, chosen=0)]
+    assert all(len(line) <= width for line in lines)
+    assert len({len(line) for line in lines}) == 1
+    assert " 0.000123456 cm³/min " in lines[2]
+
+
+def test_a_small_removal_rate_is_shown_in_the_finer_unit(make_book: Callable) -> None:
+    light = {"recipe.axial_depth": "0.1 mm", "recipe.radial_width": "0.1 mm"}
+    table = method_table(check(load_case(Book.open(make_book(**light)), books.RECIPE)), {})
+    assert table.now[1] == "9.00 mm³/min"
 
 
 def test_the_child_stands_beside_its_parent(parent: Check) -> None:

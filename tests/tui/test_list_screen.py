@@ -119,3 +119,13 @@ async def test_a_recipe_that_cannot_be_read_stands_last_with_what_is_wrong(
         assert app.screen is app.page
         assert "a-broken.toml" in await seen(pilot)
         assert app.desk.draft.recipe_id == RECIPE
+
+
+async def test_a_narrow_list_leaves_the_room_to_the_names(on_screen: Opener) -> None:
+    async with on_screen(size=(60, 20)) as (_, pilot):
+        await pilot.press("l")
+        await settled(pilot)
+        line = next(line for line in (await seen(pilot)).splitlines() if "Kept to show" in line)
+        assert "Kept to show what over looks like" in line
+        assert line.split()[-1] == "over"
+        assert float(line.split()[-2]) > 1

@@ -10,6 +10,7 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LOAD_WORDS, Derating
 from swarfbook.decisions.figures import Figure
 from swarfbook.reports.ladder import SMALL_LENGTH, percent
+from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import shown
 from swarfbook.reports.words import title
 
@@ -17,6 +18,7 @@ LABEL, NOW, NARROWEST = 13, 13, 9
 NUMBERS = (("spindle_speed", ""), ("feed_per_tooth", " a tooth"), ("feed_rate", ""),
            ("axial_depth", " deep"), ("radial_width", " wide"))  # fmt: skip
 SHORT = "short"
+SMALL_RATE = 1e-7 / 60  # m^3/s: smaller ones are shown in the finer unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +43,16 @@ class MethodTable:
         The chosen method is among them, its heading in brackets.
         """
         shown_methods = self._window(width, chosen)
+        beside = self._now_width()
         head = [f"[{name}]" if at == chosen else name for at, name in enumerate(self.methods)]
-        lines = [[f" {'':<{LABEL}}{'now':>{NOW}}", *(self._cell(at, head[at]) for at in shown_methods)]]
+        lines = [[f" {'':<{LABEL}}{'now':>{beside}}", *(self._cell(at, head[at]) for at in shown_methods)]]
         for y, label in enumerate(self.labels):
             cells = (self._cell(at, self.cells[at][y]) for at in shown_methods)
-            lines.append([f" {label:<{LABEL}}{self.now[y]:>{NOW}}", *cells])
+            lines.append([f" {label:<{LABEL}}{self.now[y]:>{beside}}", *cells])
         return lines
+
+    def _now_width(self) -> int:
+        return max(NOW, *(len(text) + 1 for text in self.now))
 
     def _cell(self, method: int, text: str) -> str:
         return f"{text:>{self._width(method)}}"
@@ -56,7 +62,7 @@ class MethodTable:
 
     def _window(self, width: int, chosen: int) -> range:
         """Give the columns that fit, the chosen one among them and as many before it as can stay."""
-        room = width - LABEL - NOW - 1
+        room = width - LABEL - self._now_width() - 1
         first, last = 0, len(self.methods)
         while sum(self._width(at) for at in range(first, last)) > room and last - first > 1:
             first, last = (first + 1, last) if first < chosen and last - 1 == chosen else (first, last - 1)
@@ -78,8 +84,12 @@ def method_table(parent: Check, deratings: Mapping[str, Derating | None]) -> Met
 
 
 def _shown(figure: Figure) -> str:
-    small = figure.dimension == "length" and figure.value < SMALL_LENGTH
-    return quantities.show(figure.value, figure.dimension, unit="um" if small else figure.unit)
+    unit = figure.unit
+    if figure.dimension == "length" and figure.value < SMALL_LENGTH:
+        unit = "um"
+    if figure.dimension == "volume_rate" and figure.value < SMALL_RATE:
+        unit = "mm^3/min"
+    return quantities.show(figure.value, figure.dimension, unit=unit)
 
 
 def _chance(check: Check) -> float:
@@ -109,14 +119,15 @@ def numbers(values: Mapping[str, object]) -> str:
     return ", ".join(f"{shown(values[key], key)}{word}" for key, word in given)
 
 
-def tightest(check: Check) -> str:
-    """Say a recipe's tightest hard limit."""
-    return f"{title(check.tightest.name)} {check.tightest.use or 0.0:.2f} {check.verdict}"
+def tells(check: Check) -> str:
+    """Say the limit that tells most of a recipe, as in a list."""
+    limit = telling(check)
+    return f"{title(limit.name)} {limit.use or 0.0:.2f} {check.verdict}"
 
 
 def beside(parent: Check, derating: Derating, *, label: str) -> Sequence[tuple[str, str, str]]:
-    """Set the child beside its parent: heading, numbers and tightest limit of each."""
+    """Set the child beside its parent: heading, numbers and the limit that tells most of each."""
     return (
-        ("now", numbers(parent.case.values), tightest(parent)),
-        (label, numbers(derating.values), tightest(derating.check)),
+        ("now", numbers(parent.case.values), tells(parent)),
+        (label, numbers(derating.values), tells(derating.check)),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
+from textwrap import shorten, wrap
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -108,8 +108,8 @@ class DerateScreen(Over[str | None]):
         state = self.state
         margin = f"margin [{state.typed}]"
         room = max(width - len(margin) - 3, 0)
-        name = f' Back off "{state.parent.case.recipe.name}"'[:room]
-        first: Line = [(f"{name:<{room + 2}}", "strong"), (margin, "chosen")]
+        name = shorten(f'Back off "{state.parent.case.recipe.name}"', room, placeholder=" …")
+        first: Line = [(f" {name:<{room + 1}}", "strong"), (margin, "chosen")]
         promise = "Promise: power, torque, force, bending and deflection each at most"
         said = state.refusal or f"{promise} {1 - state.margin:.2f} of it."
         return [first, *([(f" {line}", "plain")] for line in wrap(said, width - 2)), []]

@@ -20,6 +20,9 @@ from swarfbook.tui.text_screen import TextScreen
 
 BATCH = 24  # recipes judged between two messages
 STANDING, VERDICT = 11, 29  # columns
+SHORT_VERDICT = 15  # columns of the use and the word alone
+USE, WORD = 6, 7  # columns of the use and of the longest verdict
+ROOMY = 72  # columns from which the standing and what is tightest have room beside the name
 
 
 class Read(Message):
@@ -118,14 +121,17 @@ class ListScreen(Over[str | None]):
             return [(f" {item}"[:width], "faint")]
         row = self.shelf.hits[item]
         chosen = item == self.shelf.place
-        name = width - STANDING - VERDICT - 6
+        roomy = width >= ROOMY
+        name = width - 6 - (STANDING + VERDICT if roomy else SHORT_VERDICT)
         mark = "* " if row.dirty else "  "
         pointer = " ▸ " if chosen else "   "
         text = f"{pointer}{mark}{_cut(row.name, name):<{name}} "
         if not row.standing:
             return [(f"{pointer}{mark}{_cut(f'{row.name}: {row.judged}', width - 6)}", "strong")]
         style = "strong" if chosen else "plain"
-        return [(f"{text}{row.standing:<{STANDING}}", style), *_verdict(row, style)]
+        if not roomy:
+            return [(text, style), *_verdict(row, style, SHORT_VERDICT)]
+        return [(f"{text}{row.standing:<{STANDING}}", style), *_verdict(row, style, VERDICT)]
 
     @on(Lines.Pressed, "#rows")
     def press_row(self, event: Lines.Pressed) -> None:
@@ -179,10 +185,11 @@ def _cut(text: str, width: int) -> str:
     return text if len(text) <= width else f"{text[: max(width - 1, 0)]}…"
 
 
-def _verdict(row: Row, style: str) -> Line:
+def _verdict(row: Row, style: str, width: int) -> Line:
     if not row.judged:
         return [("…", "faint")]
     before, _, word = row.judged.rpartition("  ")
     if not before:
-        return [(_cut(row.judged, VERDICT), style)]
-    return [(f"{before:<{VERDICT - 7}}", style), (word, {"over": "over", "tight": "strong"}.get(word, style))]
+        return [(_cut(row.judged, width), style)]
+    use = before if width == VERDICT else before[-USE:]
+    return [(f"{use:<{width - WORD}}", style), (word, {"over": "over", "tight": "strong"}.get(word, style))]

@@ -58,7 +58,7 @@ def sentence(sheet: Sheet, shown: sentence_view.Rows) -> list[Line]:
 def hint(sheet: Sheet, width: int, height: int) -> list[Line]:
     """Say what is wrong, else what the last command has to say, else what the chosen value may be."""
     text, style = _hint(sheet)
-    line: Line = [(f" {shorten(text, width - 2, placeholder=' …')}", style)]
+    line: Line = [(f" {shorten(text, width - 2, placeholder=' …').replace('· …', '…')}", style)]
     return [line, []] if height >= ROOMY else [line]
 
 
