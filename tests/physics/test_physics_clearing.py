@@ -25,24 +25,6 @@ def test_chips_swell():
     assert math.isnan(clearing.loose_volume(chip_volume=2e-9, volume_ratio=0.5))
 
 
-@pytest.mark.parametrize(
-    ("known", "low", "high"),
-    [
-        (clearing.LOOSE_CHIPS, 3.0, 10.0),
-        (clearing.SPIRAL_CHIPS, 8.0, 50.0),
-        (clearing.LONG_CHIPS, 50.0, 90.0),
-        (clearing.SNARLED_CHIPS, 90.0, 1e6),
-        (clearing.FLUTE_SHARE, 0.6, 0.8),
-    ],
-)
-def test_ranges_end_where_they_say(known, low, high):
-    assert known.covers(low)
-    assert known.covers(high)
-    assert not known.covers(low * 0.99)
-    assert known.covers(high * 1.01) == (known is clearing.SNARLED_CHIPS)
-    assert len(known.source) > 10
-
-
 def test_flutes_share_the_ring_round_the_core():
     """pi/4 (36 - 12.96) = 18.096 mm^2; two flutes, 70 % empty: 6.333 mm^2 each."""
     assert clearing.flute_area(**SIX) * 1e6 == pytest.approx(6.3335, abs=1e-3)

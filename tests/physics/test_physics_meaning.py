@@ -4,6 +4,7 @@ The contract test sends ordinary values; this one takes each argument in turn ou
 that has lost a guard, or gained one it should not have, is found here.
 """
 
+import importlib
 import inspect
 
 import numpy as np
@@ -11,6 +12,8 @@ import pytest
 from test_physics_contract import FORMULAS, ORDINARY, call, trailing
 
 from swarfbook import physics
+from swarfbook.physics import validity
+from swarfbook.physics.validity import Range
 
 # Formula: what must be above zero; what must not be below it.
 RANGES: dict[str, tuple[str, str]] = {
@@ -144,6 +147,31 @@ RANGES: dict[str, tuple[str, str]] = {
     "thrust.steps_per_turn": ("step_angle", ""),
     "thrust.thrust_needed": ("", "cutting_force moving_mass acceleration friction_force"),
 }
+# Where the formulas hold: lowest and highest value, in SI.
+HOLDS = {
+    "chatter.IMMERSION": (0.2, 1.0),
+    "chatter.DAMPED_SPEED": (0.1, np.inf),
+    "clearing.FLUTE_SHARE": (0.6, 0.8),
+    "clearing.LONG_CHIPS": (50.0, 90.0),
+    "clearing.LOOSE_CHIPS": (3.0, 10.0),
+    "clearing.SNARLED_CHIPS": (90.0, np.inf),
+    "clearing.SPIRAL_CHIPS": (8.0, 50.0),
+    "heat.HOT_FACE_DOWN": (1e4, 1e9),
+    "heat.HOT_FACE_UP": (1e4, 1e7),
+    "heat.LAMINAR_PLATE": (0.0, 5e5),
+    "heat.LUMP": (0.0, 0.1),
+    "heat.ROUND_JET_DISTANCE": (2.0, 12.0),
+    "heat.ROUND_JET_REYNOLDS": (2e3, 4e5),
+    "heat.ROUND_JET_SPREAD": (0.127, 0.4),
+    "heat.WORK_SHARE": (0.04, 10.0),
+    "surface.ROUGHNESS_FACTOR": (2.0, 5.0),
+    "taylor.CARBIDE": (0.2, 0.5),
+    "taylor.CERAMIC": (0.5, 0.7),
+    "taylor.HIGH_SPEED_STEEL": (0.08, 0.2),
+    "thrust.BALL_SCREW": (0.85, 0.95),
+    "thrust.SLIDING_SCREW": (0.2, 0.5),
+    "thrust.USABLE_TORQUE": (0.0, 0.6),
+}
 BY_NAME = {f"{f.__module__.removeprefix(physics.__name__ + '.')}.{f.__name__}": f for f in FORMULAS}
 ABOVE = [(name, argument) for name, (above, _) in RANGES.items() for argument in above.split()]
 NOT_BELOW = [(name, argument) for name, (_, below) in RANGES.items() for argument in below.split()]
@@ -188,3 +216,22 @@ def test_the_ranges_name_arguments_that_there_are():
         listed = " ".join(sides).split()
         assert set(listed) <= known
         assert len(listed) == len(set(listed))
+
+
+@pytest.mark.parametrize("name", HOLDS)
+def test_a_range_ends_where_its_source_says(name):
+    module, constant = name.split(".")
+    known = getattr(importlib.import_module(f"{physics.__name__}.{module}"), constant)
+    assert (known.low, known.high) == pytest.approx(HOLDS[name])
+    assert known.covers(known.low)
+    assert known.covers(known.high)
+    assert len(known.source) > 10
+
+
+def test_a_module_with_a_listed_range_has_all_of_them_listed():
+    for module in {name.split(".")[0] for name in HOLDS}:
+        held = vars(importlib.import_module(f"{physics.__name__}.{module}"))
+        own = {
+            name for name, value in held.items() if isinstance(value, Range) and not hasattr(validity, name)
+        }
+        assert own == {name.split(".")[1] for name in HOLDS if name.startswith(f"{module}.")}
