@@ -61,7 +61,7 @@ COMMANDS = (
     Command("page.undo", "u", "u", "undo", "take the last change back", 7),
     Command("page.redo", "U,ctrl+y", "U", "redo", "make the change again", 10),
     Command("page.read_again", "r", "r", "read again", "read the recipe's file again", 2),
-    Command("page.why", "w", "w", "why", "what stands behind the chosen rung: formula, inputs, sources", 8),
+    Command("page.why", "w", "w", "why", "the chosen rung: its formula, inputs and sources", 8),
     Command("page.notes", "n", "n", "notes", "read notes, cautions and where it came from", 11),
     Command("page.measure", "m", "m", "measure", "how to measure what people do not know", 12),
     Command("page.help", "?,f1", "?", "help", "this page", 1),

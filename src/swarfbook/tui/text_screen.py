@@ -16,7 +16,8 @@ from swarfbook.tui.lines import Line, Lines
 class TextScreen(Over[None]):
     """Shows lines.
 
-    Those that do not begin with a blank are headings, with one blank paragraphs, with more items that hang.
+    Those that do not begin with a blank are headings, with one blank paragraphs, with more items; under
+    an item's number or label the rest of it hangs.
     """
 
     MODE = "text"
@@ -106,6 +107,6 @@ class TextScreen(Over[None]):
 
 
 def _hang(line: str) -> int:
-    number = re.match(r" +\d+ +", line)
+    label = re.match(r" +\d+ +| {2}\S.{0,20}?  +(?=\S)", line)
     blanks = len(line) - len(line.lstrip())
-    return number.end() if number else blanks + 2 * (blanks > 1)
+    return label.end() if label else blanks + 2 * (blanks > 1)
