@@ -168,10 +168,9 @@ def force_growth_runout(
         Kline & DeVor, Int. J. Mach. Tool Des. Res. 23 (1983).
     """
     entry, leave = immersion(radial_width=radial_width, diameter=diameter, climb=climb)
-    # The law's own coefficients already take part in the common shape; run-out and nothing else is added.
     cuts, shape = arc_cuts(
         law=law,
-        diameter=diameter + 0 * np.asarray(runout),
+        diameter=diameter + np.zeros(np.shape(runout)),
         flutes=flutes,
         helix=helix,
         axial_depth=axial_depth,
