@@ -275,6 +275,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         ("spindle_speed",),
         "the table's band for material and substrate",
         severity="advice",
+        needs=("speed_high",),
         missing="no cutting-speed row for this material and substrate",
     ),
     Rule(
