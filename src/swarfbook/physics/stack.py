@@ -104,7 +104,7 @@ def outline(*, cutter: Profile, axial_depth: Array, strip: Strip, shape: tuple[i
     depth, low, high, follows = (column(value, shape) for value in given)
     known = np.isfinite(depth) & (depth >= 0) & ~np.isnan(low) & ~np.isnan(high)
     depth = np.where(known, depth, 0.0)
-    known &= np.isfinite(tool.radius(height=depth))
+    known &= np.isfinite(tool.radius(height=depth)) & ~np.isnan(tool.bend())
     nearest = np.where(known & (follows == 0), np.maximum(np.maximum(low, -high), 0.0), 0.0)
     heights = np.where(known, _bounds(tool, np.minimum(tool.height(radius=nearest), depth), depth), 0.0)
     full = np.where(known, tool.full_radius(), 1.0)
