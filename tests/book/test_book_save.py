@@ -173,7 +173,7 @@ def test_a_new_record_has_the_order_of_its_kind_whatever_the_order_given(make_bo
     raw = deepcopy(EXAMPLES[kind])
     for key in {
         "tool": ("corner_radius", "point_angle", "tip_diameter", "taper"),
-        "recipe": ("feed_rate", "hole_diameter", "ramp_angle"),
+        "recipe": ("feed_rate", "hole_diameter", "stock_offset", "ramp_angle"),
     }.get(kind, ()):
         del raw[key]
     turned = {

@@ -12,6 +12,7 @@ from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import load_case, with_values
 from swarfbook.decisions.check import check
 from swarfbook.decisions.derate import derate
+from swarfbook.decisions.leaves import leavings
 from swarfbook.errors import SwarfbookError
 
 CONE = {"tool.shape": "chamfer", "tool.point_angle": "90 deg", "tool.tip_diameter": "0.2 mm"}
@@ -152,3 +153,40 @@ def test_the_promise_holds_for_every_operation(case, operation):
         "deflection_total",
     ):
         assert after.figures[name].value <= 0.75 * before.figures[name].value + 1e-12, name
+
+
+FACE = {"recipe.operation": "face-rough", "recipe.radial_width": "4 mm", "recipe.axial_depth": "0.5 mm"}
+
+
+def test_a_face_at_the_cutters_edge_is_a_side_cut(case):
+    edge = case(**FACE, **{"recipe.stock_offset": "1 mm"})
+    side = case(**FACE)
+    for name in (
+        "cutting_power",
+        "force_peak",
+        "chip_thickness_max",
+        "engagement_angle",
+        "material_removal_rate",
+    ):
+        assert value(edge, name) == pytest.approx(value(side, name), rel=5e-3), name
+
+
+def test_a_centred_face_enters_and_leaves_at_the_stocks_edges(case):
+    centred = case(**FACE, **{"recipe.stock_offset": "0 mm"})
+    assert value(centred, "engagement_angle") == pytest.approx(2 * math.degrees(math.asin(4 / 6)), rel=1e-4)
+    assert value(centred, "chip_thickness_max") == pytest.approx(0.05, rel=1e-4)
+
+
+def test_a_stock_offset_is_a_faces_alone(case):
+    with pytest.raises(SwarfbookError, match="only for the operation face-rough or face-finish"):
+        case(**{"recipe.stock_offset": "1 mm"})
+
+
+def test_runout_idles_teeth_and_says_how_many(case):
+    thin = case(
+        **{"tool.flutes": 3, "recipe.feed_per_tooth": "0.008 mm", "machine.spindle.runout": "0.03 mm"}
+    )
+    left = leavings(check(thin))
+    assert left["teeth_cutting"].value < 3
+    assert left["chip_thickness_thinnest"].value == 0
+    assert "teeth_cutting" not in leavings(check(case()))

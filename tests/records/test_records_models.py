@@ -21,7 +21,7 @@ from swarfbook.records.examples import EXAMPLES, as_toml
 from swarfbook.records.keys import MODELS
 
 KINDS = sorted(EXAMPLES)
-OTHER_RECIPES = ("feed_rate", "hole_diameter", "ramp_angle")
+OTHER_RECIPES = ("feed_rate", "hole_diameter", "stock_offset", "ramp_angle")
 OTHER_SHAPES = ("corner_radius", "point_angle", "tip_diameter", "taper")
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from swarfbook import quantities, records
 from swarfbook.book import Book
 from swarfbook.decisions.cutters import Engagement, chips_of, cutter_of
-from swarfbook.decisions.cutting import OPERATIONS
+from swarfbook.decisions.cutting import is_side_cut
 from swarfbook.decisions.cutting_law import LawChoice, Use, choose_law
 from swarfbook.decisions.inputs import (
     Input,
@@ -142,7 +142,7 @@ def _resolve(
 
 def _thickest_chip(recipe_id: str, recipe: Recipe, cutter: Profile, own: Inputs) -> float:
     feed = own["feed_per_tooth"].value or 0.0
-    if recipe.operation in OPERATIONS:
+    if not is_side_cut(recipe):
         return feed
     cut = Engagement(recipe.axial_depth, recipe.radial_width, feed)
     thickest = float(chips_of(cutter, cut).chip_thickness_max)

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 
 from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
-from swarfbook.physics import chip, corners, engagement, operations, runout
+from swarfbook.physics import chip, corners, discs, engagement, operations, runout
 from swarfbook.physics.arrays import Array
 from swarfbook.physics.shapes import Chamfer
 from swarfbook.physics.turn import Loads
 
 if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
+    from swarfbook.records import Recipe
 
 FULL_TURN = 2 * np.pi
 
@@ -84,6 +85,39 @@ def growth_with_runout(case: Case, at: AtKnobs, cut: Cut) -> Array:
 
 def _climbs(case: Case) -> bool:
     return case.recipe.direction == "climb"
+
+
+def _face(case: Case, at: AtKnobs) -> Cut:
+    offset = case.optional("stock_offset")
+    if offset is None:
+        return _side(case, at)
+    # A tooth enters at +y in conventional and leaves at -y in climb milling: the stock lies on that side.
+    middle = -offset if _climbs(case) else offset
+    chips = discs.facing_chips(
+        cutter=case.cutter,
+        axial_depth=at.axial_depth,
+        stock_width=at.radial_width,
+        offset=middle,
+        feed_per_tooth=at.feed_per_tooth,
+    )
+    return Cut(
+        loads=discs.facing_loads(
+            law=case.law,
+            cutter=case.cutter,
+            flutes=case["flutes"],
+            helix=case["helix"],
+            axial_depth=at.axial_depth,
+            stock_width=at.radial_width,
+            offset=middle,
+            feed_per_tooth=at.feed_per_tooth,
+        ),
+        chip_thickness_max=chips.chip_thickness_max,
+        chip_thickness_mean=chips.chip_thickness_mean,
+        engagement=chips.engagement,
+        area=chips.area,
+        width=at.radial_width,
+        descent=0.0,
+    )
 
 
 def _side(case: Case, at: AtKnobs) -> Cut:
@@ -211,5 +245,13 @@ OPERATIONS: dict[str, Callable[[Case, AtKnobs], Cut]] = {
     "ramp": _ramp,
     "plunge": _plunge,
     "chamfer": _chamfer,
+    "face-rough": _face,
+    "face-finish": _face,
 }
-"""Operations that are no plain side cut; every other one is."""
+"""Operations that are no plain side cut, or not always; every other one is."""
+
+
+def is_side_cut(recipe: Recipe) -> bool:
+    """Say whether a recipe is a plain side cut: faces are, unless the stock's middle is given."""
+    faces = recipe.operation in ("face-rough", "face-finish") and recipe.stock_offset is None
+    return faces or recipe.operation not in OPERATIONS

@@ -80,6 +80,7 @@ def recipe_inputs(recipe: Recipe, flutes: int) -> Inputs:
         "stickout": recipe.stickout,
         "wear": 1.0 if recipe.wear is None else recipe.wear,
         "hole_diameter": recipe.hole_diameter,
+        "stock_offset": recipe.stock_offset,
         "ramp_angle": recipe.ramp_angle,
         "deflection_allowed": allowance if recipe.tolerance is None else recipe.tolerance,
     }

@@ -16,10 +16,10 @@ from swarfbook.decisions.case import Case
 from swarfbook.decisions.chance import Uncertain
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.cutters import Engagement, loads_of
-from swarfbook.decisions.cutting import OPERATIONS
+from swarfbook.decisions.cutting import is_side_cut
 from swarfbook.decisions.cutting_law import Use, other_law
 from swarfbook.decisions.figures import Figure
-from swarfbook.physics import beam, motion, power, surface
+from swarfbook.physics import beam, motion, power, runout, surface
 from swarfbook.physics.shapes import Ball, CornerRadius, Square
 
 FACES = frozenset({"face-rough", "face-finish", "ramp", "plunge", "chamfer"})
@@ -43,7 +43,13 @@ class _Said:
 def leavings(check: Check) -> dict[str, Figure]:
     """Give what a checked cut leaves and needs, by name; only what its cutter and operation have."""
     case = check.case
-    said = [*_marks(case), *_wall(case), *_way(case, check), *_second_opinions(case, check)]
+    said = [
+        *_teeth(case, check),
+        *_marks(case),
+        *_wall(case),
+        *_way(case, check),
+        *_second_opinions(case, check),
+    ]
     return {one.name: _figure(case, one) for one in said if np.isfinite(one.value)}
 
 
@@ -58,6 +64,27 @@ def _figure(case: Case, said: _Said) -> Figure:
         needs=said.needs,
         assumed_inputs=tuple(name for name in said.needs if case.inputs[name].assumed),
     )
+
+
+def _teeth(case: Case, check: Check) -> Iterator[_Said]:
+    if case["flutes"] == 1:
+        return
+    chip = {
+        "chip_thickness_max": float(check.numbers.chip_thickness_max),
+        "runout": case["runout"],
+        "flutes": case["flutes"],
+    }
+    needs = ("feed_per_tooth", "radial_width", "diameter", "flutes", "runout")
+    yield _Said(
+        "chip_thickness_thinnest", "length", "mm", float(runout.chip_thickness_thinnest(**chip)),
+        "chip of the tooth that run-out leaves least; 0 where it cuts nothing",
+        "h - 2 rho sin(pi/z), not below 0", needs,
+    )  # fmt: skip
+    yield _Said(
+        "teeth_cutting", "ratio", "", float(runout.teeth_cutting(**chip)),
+        "teeth that still cut, the eccentricity at its worst place between them",
+        "teeth whose h = fz sin(phi) + r_i - r_(i-1) is above 0", needs,
+    )  # fmt: skip
 
 
 def _marks(case: Case) -> Iterator[_Said]:
@@ -200,7 +227,7 @@ def _second_opinions(case: Case, check: Check) -> Iterator[_Said]:
 def _other_law(case: Case, thickest_chip: float) -> Iterator[_Said]:
     use = Use(case.tool, case["wear"], thickest_chip)
     where = f"materials/{case.recipe.material}.toml"
-    if case.recipe.operation in OPERATIONS:
+    if not is_side_cut(case.recipe):
         return
     other = other_law(case.material, use, chosen=case.choice.name, where=where)
     if other is None:

@@ -31,6 +31,7 @@ DIMENSIONS = {
     "helix": "angle",
     "ramp_angle": "angle",
     "hole_diameter": "length",
+    "stock_offset": "length",
     "max_plunge": "feed_rate",
     "thrust": "force",
     "rated_torque": "torque",

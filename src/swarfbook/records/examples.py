@@ -94,6 +94,7 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         "allowance": "0.5 mm",
         "tolerance": "0.1 mm",
         "hole_diameter": "10 mm",
+        "stock_offset": "0 mm",
         "ramp_angle": "3 deg",
         "wear": 1.0,
         "keep": ["radial_width"],

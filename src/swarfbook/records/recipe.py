@@ -33,8 +33,12 @@ Knob = Literal["axial_depth", "radial_width", "feed_per_tooth", "spindle_speed"]
 Method = Literal["least-time", "engagement", "depth", "speed", "feed"]
 
 
-OPERATION_KEYS = {"hole_diameter": "bore", "ramp_angle": "ramp"}
-"""Keys that belong to one operation only."""
+OPERATION_KEYS = {
+    "hole_diameter": ("bore",),
+    "ramp_angle": ("ramp",),
+    "stock_offset": ("face-rough", "face-finish"),
+}
+"""Keys that only some operations have: the stock's middle off the cutter's axis is a face's."""
 
 
 class Derived(Record):
@@ -66,6 +70,7 @@ class Recipe(Record):
     allowance: LengthFromZero | None = None
     tolerance: Length | None = None
     hole_diameter: Length | None = None
+    stock_offset: LengthFromZero | None = None
     ramp_angle: Annotated[float, degrees(0, 60)] | None = None
     wear: Ratio | None = None
     keep: tuple[Annotated[Knob, Word(get_args(Knob))], ...] = ()
@@ -75,9 +80,9 @@ class Recipe(Record):
     @classmethod
     def relations(cls, values: Values, present: Set[str]) -> Iterator[Fault]:
         """Yield a feed that is missing or one too many, and keys of another operation."""
-        for key, operation in OPERATION_KEYS.items():
-            if key in present and values.get("operation") not in (None, operation):
-                yield key, f"only for the operation {operation}"
+        for key, operations in OPERATION_KEYS.items():
+            if key in present and values.get("operation") not in (None, *operations):
+                yield key, f"only for the operation {' or '.join(operations)}"
         feeds = {"feed_per_tooth", "feed_rate"} & present
         if not feeds:
             yield "feed_per_tooth", MISSING

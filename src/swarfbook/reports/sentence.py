@@ -30,6 +30,7 @@ WORDS: Mapping[str, Mapping[str, str]] = {"operation": VERBS, "direction": DIREC
 
 EXTRAS = (
     ("hole_diameter", "in a hole of ", ""),
+    ("stock_offset", "", " off the middle of the stock"),
     ("ramp_angle", "going down at ", ""),
     ("allowance", "leaving ", " on the wall"),
     ("tolerance", "to within ", ""),
