@@ -36,7 +36,7 @@ def cutting(chip, reading, flutes):
     return runout.teeth_cutting(chip_thickness_max=chip, runout=reading, flutes=flutes)
 
 
-def by_passes(chip: float, reading: float, flutes: int, phases: int = 240) -> np.ndarray:
+def by_passes(chip: float, reading: float, flutes: int, phases: int = 96) -> np.ndarray:
     """Chip of each tooth at many phases, shape (phases, teeth), from the surfaces that passes leave."""
     wobbling = Wobbling(Cut(flutes=flutes), reading)
     steps = 2 * math.pi * np.arange(phases) / phases
@@ -46,7 +46,7 @@ def by_passes(chip: float, reading: float, flutes: int, phases: int = 240) -> np
 @given(chip=chips, reading=readings, flutes=teeth)
 def test_the_thinnest_chip_is_that_of_surfaces_left_by_passes(chip, reading, flutes):
     found = by_passes(chip, reading, flutes).min()
-    assert thinnest(chip, reading, flutes) == pytest.approx(found, abs=1e-3 * (chip + reading))
+    assert thinnest(chip, reading, flutes) == pytest.approx(found, abs=3e-3 * (chip + reading))
 
 
 @given(chip=chips, reading=readings, flutes=teeth)
@@ -56,7 +56,7 @@ def test_no_tooth_takes_more_than_the_agreed_thickest_chip(chip, reading, flutes
     agreed = thickest(chip, reading, flutes)
     assert found <= agreed * (1 + 1e-9)
     if thinnest(chip, reading, flutes) > 0 or flutes <= 3:
-        assert found == pytest.approx(agreed, abs=1e-3 * (chip + reading))
+        assert found == pytest.approx(agreed, abs=3e-3 * (chip + reading))
 
 
 @given(chip=chips, reading=readings, flutes=teeth)
