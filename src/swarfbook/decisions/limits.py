@@ -149,6 +149,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         "rpm",
         ("spindle_speed",),
         "the machine's max_speed",
+        needs=("max_speed",),
     ),
     Rule(
         "spindle-speed-low",
@@ -159,6 +160,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         ("spindle_speed",),
         "the machine's min_speed",
         sense="minimum",
+        needs=("min_speed",),
     ),
     Rule(
         "tool-speed",
@@ -169,6 +171,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         ("spindle_speed",),
         "the cutter's max_speed",
         missing="give the cutter's max_speed, as its maker marks it",
+        needs=("tool_max_speed",),
     ),
     Rule(
         "feed-rate",
@@ -178,6 +181,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         "mm/min",
         ("feed_per_tooth", "spindle_speed"),
         "the machine's max_feed; max_plunge straight down",
+        needs=("max_feed",),
     ),
     Rule(
         "entry",
@@ -197,7 +201,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         "N",
         ("axial_depth", "radial_width", "feed_per_tooth"),
         "the axes' thrust over its safety factor; the demand has run-out and the dynamic factor in it",
-        needs=("thrust", "runout"),
+        needs=("thrust", "runout", "thrust_safety"),
         causes=(("thrust", 1.0),),
     ),
     Rule(
@@ -220,6 +224,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         "mm",
         ("axial_depth",),
         "the cutter's flute length, as far as it stands out of the collet",
+        needs=("flute_length", "stickout"),
     ),
     Rule(
         "bending",
@@ -229,7 +234,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         "N/mm^2",
         ("radial_width", "axial_depth", "feed_per_tooth"),
         "substrate strength over its safety factor; the demand has run-out and the dynamic factor in it",
-        needs=("strength", "runout"),
+        needs=("strength", "runout", "bending_safety"),
         causes=(("strength", 1.0),),
     ),
     Rule(
@@ -241,7 +246,7 @@ RUNG_ORDER: tuple[Rule, ...] = (
         ("radial_width", "axial_depth", "feed_per_tooth"),
         "half the allowance left on the wall",
         severity="advice",
-        needs=("tool_tip_stiffness", "youngs_modulus"),
+        needs=("tool_tip_stiffness", "youngs_modulus", "deflection_allowed"),
         missing="give the recipe a tolerance or an allowance",
     ),
     Rule(
