@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from support import books
 
@@ -24,3 +25,13 @@ def make_book(tmp_path: Path) -> Callable[..., Path]:
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add `--long`: the long forms of tests that draw at random."""
     parser.addoption("--long", action="store_true", help="draw many more random cases")
+
+
+# Nothing here is timed: a loaded machine is slower and not wrong. Short runs draw the same examples every time.
+settings.register_profile("short", deadline=None, derandomize=True)
+settings.register_profile("long", deadline=None, max_examples=1500)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Draw the same examples every time; with `--long` many fresh ones."""
+    settings.load_profile("long" if config.getoption("--long") else "short")
