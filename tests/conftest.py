@@ -27,7 +27,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="draw many more random cases")
 
 
-# Nothing here is timed: a loaded machine is slower and not wrong. Short runs draw the same examples every time.
+# Nothing is timed: a loaded machine is slower and not wrong. Short runs draw the same examples every time.
 settings.register_profile("short", deadline=None, derandomize=True)
 settings.register_profile("long", deadline=None, max_examples=1500)
 
