@@ -82,6 +82,7 @@ def test_friction_holds_on_every_face_that_rubs():
     clamp = {"clamp_force": 1000.0, "friction": 0.2, "rubbing_faces": 2}
     assert clamping.friction_hold(**clamp, lift=0.0) == pytest.approx(400.0)
     assert clamping.friction_hold(**clamp, lift=250.0) == pytest.approx(300.0)
+    assert clamping.friction_hold(**clamp | {"rubbing_faces": 1}, lift=250.0) == pytest.approx(150.0)
     assert clamping.friction_hold(**clamp, lift=1200.0) == 0.0
 
 
