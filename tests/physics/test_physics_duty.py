@@ -56,6 +56,7 @@ def test_a_short_cycle_counts_by_its_share(share):
 
 def test_the_standard_cycle_heats_a_little_more_than_its_share():
     """S6-40 %: 4 of 10 minutes, a small motor of 15 minutes."""
+    assert spindle.DUTY_CYCLE == 600.0
     loaded = 0.4 * spindle.DUTY_CYCLE
     ratio = spindle.unloaded_overload(
         loaded=loaded, resting=spindle.DUTY_CYCLE - loaded, time_constant=900.0, idle_loss_ratio=0.0

@@ -34,6 +34,7 @@ def test_the_faster_and_thicker_the_cut_the_less_stays_in_the_work():
     )
     assert numbers == pytest.approx([2.1739, 4.3478, 4.3478], rel=1e-4)
     shares = heat.work_share(thermal_number=numbers, shear_angle=math.atan(0.6))
+    assert shares[0] == pytest.approx(0.15 * math.log(27.5 / (2.1739 * 0.6)), rel=1e-4)
     assert shares[0] > shares[1] == pytest.approx(shares[2])
     assert shares[0] - shares[1] == pytest.approx(0.15 * math.log(2))
 
