@@ -80,6 +80,7 @@ def test_more_discs_and_angles_find_the_same(cut, monkeypatch):
     allowed = 0.01 * fine
     allowed[3:] = np.maximum(allowed[3:], 0.003 * fine[2])
     assert (np.abs(coarse - fine) <= allowed + 1e-12).all(), coarse / fine
+    assert coarse[0] == pytest.approx(fine[0], rel=1e-3, abs=1e-12)
 
 
 @pytest.mark.parametrize("plain", random_cuts(30, seed=41), ids=range(30))

@@ -126,8 +126,8 @@ def test_a_plunge_takes_the_circle_that_the_cutter_is_wide_at_its_depth(cutter):
         assert got.area == pytest.approx(math.pi * float(cutter.radius(height=depth)) ** 2, rel=2e-3)
 
 
-def summed(cutter, law, feed: float, depth: float, inner: float, pieces: int = 40_000) -> tuple[float, float]:
-    """Torque [N m] and thrust [N] of one tooth, by a sum over short straight pieces of its outline."""
+def summed(cutter, law, feed: float, depth: float, inner: float, pieces: int = 40_000) -> list[float]:
+    """Torque [N m], thrust and in-plane force [N] of one tooth, by a sum over pieces of its outline."""
     heights = depth * np.linspace(0, 1, pieces + 1) ** 2
     radius = np.asarray(cutter.radius(height=heights), dtype=float)
     flat = np.linspace(0, radius[0], 2001)
@@ -138,7 +138,9 @@ def summed(cutter, law, feed: float, depth: float, inner: float, pieces: int = 4
     run, rise, middle = run[used], rise[used], middle[used]
     length = np.hypot(run, rise)
     tangential, radial, axial = law.edge_forces(feed * run / length)
-    return float((tangential * length * middle).sum()), float((radial * run + axial * rise).sum())
+    swinging = math.hypot((tangential * length).sum(), (radial * rise + axial * run).sum())
+    thrust = float((radial * run + axial * rise).sum())
+    return [float((tangential * length * middle).sum()), thrust, swinging]
 
 
 @pytest.mark.parametrize("law", LAWS[:4:2], ids=["linear", "kienzle"])
@@ -147,9 +149,12 @@ def summed(cutter, law, feed: float, depth: float, inner: float, pieces: int = 4
 def test_a_shaped_cutter_that_plunges_agrees_with_a_sum_over_pieces(cutter, law, ring):
     depth = 2.4e-3
     got = plunging(law=law.law(), cutter=cutter, radial_width=ring, axial_depth=depth)
-    torque, thrust = summed(cutter, law.law(), 2e-5, depth, max(3e-3 - ring, 0.0))
+    torque, thrust, swinging = summed(cutter, law.law(), 2e-5, depth, max(3e-3 - ring, 0.0))
     assert got.torque_mean == pytest.approx(2 * torque, rel=5e-3)
     assert got.thrust == pytest.approx(2 * thrust, rel=5e-3)
+    assert got.force_peak == 0
+    alone = plunging(law=law.law(), cutter=cutter, radial_width=ring, axial_depth=depth, flutes=1)
+    assert alone.force_peak == pytest.approx(swinging, rel=5e-3)
 
 
 def test_the_chip_of_a_point_that_plunges_thins_by_its_angle():
@@ -256,6 +261,15 @@ def test_what_a_ramp_removes_is_slot_and_floor(length):
     expected = 6.0 * 2.0 * math.cos(slope) + math.pi * 9.0 * math.sin(slope)
     assert got.area * 1e6 == pytest.approx(expected, rel=1e-9)
     assert got.chip_thickness_max == pytest.approx(4e-5 * max(math.cos(slope), math.sin(slope)), rel=1e-9)
+
+
+@pytest.mark.parametrize("length", [0.2e-3, 40e-3])
+def test_the_thickest_chip_of_a_point_on_a_ramp_is_its_sides_or_its_bottoms(length):
+    """Steep, the chip of the flank going down counts, f sin(theta) cos(kappa); gentle, that going along."""
+    got = ramping(cutter=Chamfer(6e-3, math.radians(60), 0.0), ramp_length=length)
+    slope, half = math.atan(2e-3 / length), math.radians(30)
+    expected = 4e-5 * max(math.cos(slope) * math.cos(half), math.sin(slope) * math.sin(half))
+    assert got.chip_thickness_max == pytest.approx(expected, rel=1e-6)
 
 
 @given(lengths=st.tuples(st.floats(2e-3, 1.0), st.floats(2e-3, 1.0)), law=laws)
