@@ -16,8 +16,8 @@ from swarfbook.physics.turn import Loads
 
 KINDS = ("square", "compression", "ball", "corner-radius", "chamfer", "tapered")
 FIGURES = [field.name for field in fields(Loads)]
-CUTS = [cut for kind in KINDS for cut in random_shaped_cuts(kind, 15, seed=17)]
-IDS = [f"{cut.shape.kind}-{index % 15}" for index, cut in enumerate(CUTS)]
+CUTS = [cut for kind in KINDS for cut in random_shaped_cuts(kind, 12, seed=17)]
+IDS = [f"{cut.shape.kind}-{index % 12}" for index, cut in enumerate(CUTS)]
 
 
 def row(got: Loads) -> np.ndarray:

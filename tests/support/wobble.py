@@ -59,7 +59,7 @@ class Wobbling:
             y += ((tangential * np.sin(phi) - radial * np.cos(phi)) * cutting).sum(axis=1)
         return np.hypot(x, y) * cut.depth / slices
 
-    def peak(self, phases: int = 24, angles: int = 300) -> float:
+    def peak(self, phases: int = 20, angles: int = 260) -> float:
         """Largest in-plane force at the worst of many phases [N]."""
         pitch = self.cut.pitch
         turn = 2 * math.pi * np.arange(angles) / angles
