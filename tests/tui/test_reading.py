@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from swarfbook.reports.measuring import topics
-from swarfbook.tui.measure_screen import MeasureScreen
+from swarfbook.tui.choose_screen import ChooseScreen
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import RECIPE, Opener, seen
 
@@ -79,8 +79,8 @@ async def test_where_more_than_one_thing_is_assumed_they_are_listed(
         while app.page.sheet.limit.name != "axis-thrust":
             await pilot.press("down")
         await pilot.press("w", "m")
-        assert isinstance(app.screen, MeasureScreen)
-        assert [topic.name for topic in app.screen.topics] == ["run-out", "thrust"]
+        assert isinstance(app.screen, ChooseScreen)
+        assert [row.id for row in app.screen.finder.rows] == ["run-out", "thrust"]
 
 
 async def test_a_why_with_nothing_assumed_has_nothing_to_measure(on_screen: Opener) -> None:
@@ -107,7 +107,7 @@ async def test_every_page_on_measuring_opens_from_the_list_and_goes_back_to_it(
         assert f"It goes to {topic.key}" in shown
         assert " ".join(topic.sense.split()) in shown
         await pilot.press("escape")
-        assert isinstance(app.screen, MeasureScreen)
+        assert isinstance(app.screen, ChooseScreen)
         await pilot.press("escape")
         assert app.screen is app.page
         assert app.desk.draft.recipe_id == RECIPE

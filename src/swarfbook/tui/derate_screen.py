@@ -14,11 +14,10 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import MOVES, Derating, derate
 from swarfbook.reports.derating import beside, method_table
 from swarfbook.tui.backing_off import BackingOff
-from swarfbook.tui.commands import footer, help_lines
+from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
-from swarfbook.tui.text_screen import TextScreen
 
 ROOMY = 24  # rows from which there is room for a blank
 OTHER_ROWS = 5  # the page above, a blank, the name and the footer
@@ -190,10 +189,6 @@ class DerateScreen(Over[str | None]):
             self.draw()
         else:
             self.dismiss(None)
-
-    def action_help(self) -> None:
-        """Read the help page."""
-        self.app.push_screen(TextScreen("Keys", help_lines()))
 
 
 def _wrapped(text: str, width: int, style: str) -> list[Line]:

@@ -22,6 +22,7 @@ class Desk:
         draft: the recipe on top; None while none could be read.
         recipes: how many recipes the book held when last counted.
         problems: what kept the last recipe asked for from being opened.
+        system: the units shown, `metric` or `imperial`; the book's choice to begin with.
     """
 
     def __init__(self, book: Book, recipe_id: str | None = None) -> None:
@@ -30,6 +31,7 @@ class Desk:
         self.draft: Draft | None = None
         self.problems: tuple[Problem, ...] = ()
         self.recipes = 0
+        self.system = book.settings.units or "metric"
         self._open_first(recipe_id)
         self.count()
 

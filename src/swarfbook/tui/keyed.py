@@ -11,7 +11,7 @@ from typing import ClassVar, TypeVar
 from textual import events
 from textual.screen import ModalScreen, Screen
 
-from swarfbook.tui.commands import by_key
+from swarfbook.tui.commands import by_key, help_lines
 
 AnswerT = TypeVar("AnswerT")
 
@@ -34,6 +34,12 @@ class Keyed(Screen[AnswerT]):
 
     def typed(self, key: str, character: str | None) -> None:
         """Take a key that is no command; `character` is what it writes, None where it writes nothing."""
+
+    def action_help(self) -> None:
+        """Read the help page, this screen's keys first."""
+        from swarfbook.tui.text_screen import TextScreen
+
+        self.app.push_screen(TextScreen("Keys", help_lines(self.mode)))
 
     def before_key(self) -> None:
         """Make ready for a key of any kind."""

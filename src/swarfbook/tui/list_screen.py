@@ -11,12 +11,11 @@ from textual.message import Message
 from textual.worker import get_current_worker
 
 from swarfbook.reports.words import counted
-from swarfbook.tui.commands import footer, help_lines
+from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 from swarfbook.tui.shelf import Row, Shelf, judged, read_rows
-from swarfbook.tui.text_screen import TextScreen
 
 BATCH = 24  # recipes judged between two messages
 STANDING, VERDICT = 11, 29  # columns
@@ -175,10 +174,6 @@ class ListScreen(Over[str | None]):
     def action_close(self) -> None:
         """Go back to the page."""
         self.dismiss(None)
-
-    def action_help(self) -> None:
-        """Read the help page."""
-        self.app.push_screen(TextScreen("Keys", help_lines()))
 
 
 def _cut(text: str, width: int) -> str:

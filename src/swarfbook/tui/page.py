@@ -9,19 +9,17 @@ from textual.timer import Timer
 from swarfbook.reports.ladder import relief_note
 from swarfbook.tui import page_view, sentence_view
 from swarfbook.tui.ask_screen import AskScreen
-from swarfbook.tui.commands import help_lines
 from swarfbook.tui.desk import Desk
-from swarfbook.tui.keyed import Keyed
+from swarfbook.tui.doors import Doors
 from swarfbook.tui.lines import Lines
 from swarfbook.tui.sheet import Sheet
-from swarfbook.tui.text_screen import TextScreen
 
 STARTS = frozenset("0123456789+-.")
 RELIEF_AFTER = 0.12  # s without a key before a relief is searched for
 DISK_EVERY = 1.0  # s between looks at the files
 
 
-class Page(Keyed[None]):
+class Page(Doors):
     """The one page everything else opens over."""
 
     MODE = "page"
@@ -227,58 +225,6 @@ class Page(Keyed[None]):
         if self.sheet.look_at_disk():
             self.draw()
 
-    def action_list(self) -> None:
-        """Open the list of recipes over the page."""
-        from swarfbook.tui.list_screen import ListScreen
-
-        self.app.push_screen(ListScreen(self.desk), self._open)
-
-    def _open(self, recipe_id: str | None) -> None:
-        if recipe_id is None:
-            return
-        self.desk.count()
-        if self.desk.open(recipe_id):
-            self.sheet.turn_to()
-        else:
-            self.sheet.message = "; ".join(map(str, self.desk.problems))
-        self.draw()
-
-    def action_derate(self) -> None:
-        """Back the recipe off, over the page."""
-        draft = self.sheet.draft
-        if draft is None or draft.check is None:
-            return
-        if draft.dirty:
-            self.sheet.message = "save first (s): a recipe that is backed off remembers the one it came from"
-            self.draw()
-            return
-        from swarfbook.tui.derate_screen import DerateScreen
-
-        self.app.push_screen(DerateScreen(self.desk, draft.check), self._open)
-
-    def action_why(self) -> None:
-        """Read what stands behind the chosen rung."""
-        if self.sheet.check is None or self.sheet.limit is None:
-            return
-        from swarfbook.tui.why_screen import why_screen
-
-        self.app.push_screen(why_screen(self.sheet.check, self.sheet.limit.name, system=self.sheet.system))
-
-    def action_measure(self) -> None:
-        """Open the list of things to measure."""
-        from swarfbook.reports.measuring import topics
-        from swarfbook.tui.measure_screen import MeasureScreen
-
-        self.app.push_screen(MeasureScreen(topics()))
-
-    def action_notes(self) -> None:
-        """Read notes and cautions."""
-        self.app.push_screen(TextScreen("Notes and cautions", page_view.notes(self.sheet)))
-
-    def action_help(self) -> None:
-        """Read the help page."""
-        self.app.push_screen(TextScreen("Keys", help_lines()))
-
     def action_leave(self) -> None:
         """Leave, asking when something is not saved."""
         unsaved = self.desk.unsaved()
@@ -295,7 +241,7 @@ class Page(Keyed[None]):
 
     def _save_all(self) -> None:
         for draft in self.desk.unsaved():
-            self._open(draft.recipe_id)
+            self.open_recipe(draft.recipe_id)
             self.action_save()
             if draft.dirty:
                 return

@@ -51,8 +51,8 @@ class Sheet:
 
     @property
     def system(self) -> str:
-        """The units the book asks for: `metric` or `imperial`."""
-        return self.desk.book.settings.units or "metric"
+        """The units shown: `metric` or `imperial`."""
+        return self.desk.system
 
     @property
     def draft(self) -> Draft | None:

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
-from itertools import groupby
+from dataclasses import dataclass, replace
 
 from swarfbook.book import Book
 from swarfbook.decisions.case import case_of
@@ -14,7 +11,7 @@ from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import telling
 from swarfbook.reports.words import title
 from swarfbook.tui.desk import Desk
-from swarfbook.tui.line_edit import LineEdit
+from swarfbook.tui.finding import Finder, findable
 
 NOT_READ = "cannot be read"
 
@@ -71,14 +68,6 @@ def _row(desk: Desk, recipe: str) -> Row:
     )
 
 
-def findable(text: str) -> str:
-    """Give a text as small words with a blank before each, so that a search can hold to their beginnings.
-
-    Looked for inside words, "out" would find every router.
-    """
-    return "".join(f" {word}" for word in re.split(r"[^\w./]+", text.lower()) if word)
-
-
 def judged(book: Book, desk: Desk, recipe: str) -> str:
     """Say what tells most of a recipe and its verdict, or why it cannot be judged."""
     draft = desk.drafts.get(recipe)
@@ -95,62 +84,12 @@ def in_short(one: Check) -> str:
     return f"{title(limit.name):<14}{limit.use or 0.0:6.2f}  {one.verdict}"
 
 
-@dataclass(slots=True)
-class Shelf:
-    """The list as it stands: rows, the find line, what it leaves, and the chosen row.
+class Shelf(Finder[Row]):
+    """The list of recipes as it stands."""
 
-    Attributes:
-        rows: all rows, in order.
-        find: the find line.
-        hits: the rows it leaves.
-        place: the chosen one among them.
-    """
-
-    rows: list[Row] = field(default_factory=list)
-    find: LineEdit = field(default_factory=LineEdit)
-    hits: list[Row] = field(default_factory=list)
-    place: int = 0
-
-    def fill(self, rows: list[Row], chosen: str | None) -> None:
-        """Put rows in, the chosen one by its id."""
-        self.rows = rows
-        self._look(chosen)
+    __slots__ = ()
 
     def judge(self, verdicts: dict[str, str]) -> None:
         """Put in what was worked out, by id; what is chosen stays chosen."""
-        self.rows = [replace(row, judged=verdicts.get(row.id, row.judged)) for row in self.rows]
-        self._look(self.chosen)
-
-    def press(self, key: str, character: str | None) -> bool:
-        """Give a key to the find line; False if it has no use for it."""
-        before = self.find.text
-        if not self.find.press(key, character):
-            return False
-        if self.find.text != before:
-            self._look(self.chosen)
-        return True
-
-    def _look(self, chosen: str | None) -> None:
-        wanted = [f" {word}" for word in findable(self.find.text).split()]
-        self.hits = [row for row in self.rows if all(word in row.words for word in wanted)]
-        self.place = next((at for at, row in enumerate(self.hits) if row.id == chosen), 0)
-
-    @property
-    def chosen(self) -> str | None:
-        """Id of the chosen row; None while none is left."""
-        return self.hits[self.place].id if self.hits else None
-
-    def move(self, step: int) -> None:
-        """Choose another row, as far as there are any."""
-        self.place = min(max(self.place + step, 0), max(len(self.hits) - 1, 0))
-
-    def lines(self, height: int) -> Iterator[str | int]:
-        """Yield what `height` rows around the chosen one hold: a group's heading or a place in `hits`."""
-        # A heading costs a row, so at most `height` hits matter on either side of the chosen one.
-        near = range(max(self.place - height, 0), min(self.place + height + 1, len(self.hits)))
-        listed: list[str | int] = []
-        for group, places in groupby(near, key=lambda at: self.hits[at].group):
-            listed += [group, *places]
-        at = listed.index(self.place) if self.hits else 0
-        first = min(max(at - height // 2, 0), max(len(listed) - height, 0))
-        yield from listed[first : first + height]
+        rows = [replace(row, judged=verdicts.get(row.id, row.judged)) for row in self.rows]
+        self.fill(rows, self.chosen)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.why import why
 from swarfbook.reports.why import to_measure, why_lines
-from swarfbook.tui.measure_screen import UNBROKEN, MeasureScreen, topic_screen
+from swarfbook.tui.measure_screen import UNBROKEN, measure_screen, topic_screen
 from swarfbook.tui.text_screen import TextScreen
 
 
@@ -16,7 +16,7 @@ def why_screen(check: Check, name: str, *, system: str) -> TextScreen:
     pages = to_measure(found)
 
     def measure() -> None:
-        screen.app.push_screen(MeasureScreen(pages) if len(pages) > 1 else topic_screen(pages[0]))
+        screen.app.push_screen(measure_screen(pages) if len(pages) > 1 else topic_screen(pages[0]))
 
     screen = TextScreen(first, lines, measure=measure if pages else None)
     return screen

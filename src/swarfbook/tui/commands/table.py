@@ -1,0 +1,85 @@
+"""Every command of every screen, once: its keys, its words in the footer and its line on the help page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from swarfbook.tui.commands.command import Command
+from swarfbook.tui.commands.derate import DERATE
+from swarfbook.tui.commands.lists import LISTS
+from swarfbook.tui.commands.page import PAGE
+from swarfbook.tui.commands.reading import READING
+
+SCREENS = {
+    "page": "On the page",
+    "pen": "While a value is being written",
+    "list": "In the list of recipes",
+    "derate": "Backing off",
+    "choose": "In a list over the page",
+    "ask": "At a question",
+    "text": "Reading",
+}
+
+COMMANDS = (*PAGE, *LISTS, *DERATE, *READING)
+
+
+def of_screen(screen: str) -> list[Command]:
+    """Give the commands of a screen."""
+    return [command for command in COMMANDS if command.screen == screen]
+
+
+def by_key(screen: str, key: str) -> Command | None:
+    """Find the command of a key; None where the screen has none for it."""
+    name = _CHARACTERS.get(key, key)
+    return next((command for command in of_screen(screen) if name in command.keys.split(",")), None)
+
+
+def footer(screen: str, width: int, usable: Callable[[str], bool] = lambda _action: True) -> str:
+    """Write the hints that fit a width, in the table's order; the least needed go first.
+
+    Args:
+        screen: the screen.
+        width: columns there are.
+        usable: says whether an action can do anything now.
+    """
+    shown = [command for command in of_screen(screen) if command.rank and usable(command.action)]
+    while len(text := _hints(shown)) > width and len(shown) > 1:
+        shown.remove(max(shown, key=lambda command: command.rank))
+    return text[:width]
+
+
+def _hints(commands: Iterable[Command]) -> str:
+    return " " + "  ".join(f"{command.shown} {command.words}" for command in commands)
+
+
+def help_lines(first: str = "page") -> list[str]:
+    """Write the help page: every command of every screen, those of one screen first."""
+    lines = []
+    for screen in sorted(SCREENS, key=lambda name: name != first):
+        commands = of_screen(screen)
+        lines += [SCREENS[screen], *(f"  {_keys(one):<18} {one.help}" for one in commands), ""]
+    return lines
+
+
+_CHARACTERS = {"question_mark": "?", "slash": "/"}
+"""Textual's names of keys that the table writes as their character."""
+
+_NAMES = {
+    "escape": "Esc",
+    "enter": "Enter",
+    "tab": "Tab",
+    "shift+tab": "Shift+Tab",
+    "space": "Space",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "f1": "F1",
+    "ctrl+y": "Ctrl+Y",
+}
+
+
+def _keys(command: Command) -> str:
+    return ", ".join(_NAMES.get(key, key) for key in command.keys.split(","))
