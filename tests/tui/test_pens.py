@@ -45,6 +45,24 @@ def test_a_value_out_of_its_range_is_refused() -> None:
         number("axial_depth", "3 mm", "0").changes()
 
 
+def of_tool(key: str, before: str, text: str) -> dict[str, object]:
+    return dict(NumberPen(key, before, LineEdit.holding(text), kind="tool").changes())
+
+
+def test_a_pen_writes_the_keys_of_other_records() -> None:
+    assert of_tool("flute_length", "16 mm", "+2") == {"flute_length": "18 mm"}
+    assert of_tool("edge_radius", "5 um", "") == {"edge_radius": None}
+    with pytest.raises(QuantityError, match="mm"):
+        of_tool("flute_length", "16 mm", "")
+    with pytest.raises(QuantityError, match="above -80 deg"):
+        of_tool("helix", "30 deg", "85")
+
+
+def test_a_minus_is_the_sign_of_an_angle_that_may_have_one() -> None:
+    assert of_tool("helix", "30 deg", "-25") == {"helix": "-25 deg"}
+    assert of_tool("taper", "2 deg", "-0.5") == {"taper": "1.5 deg"}
+
+
 def test_the_unit_stands_by_until_one_is_typed() -> None:
     assert number("axial_depth", "3 mm", "2.").shown() == ("2. mm", 2)
     assert number("axial_depth", "", "2").shown() == ("2 mm", 1)

@@ -8,11 +8,11 @@ from swarfbook.records.base import Record
 from swarfbook.records.digest import digest, joint_digest
 from swarfbook.records.examples import example
 from swarfbook.records.fields import check_id
-from swarfbook.records.keys import choices, dimension, record_keys
+from swarfbook.records.keys import choices, dimension, record_keys, required
 from swarfbook.records.machine import Axes, Machine, Mode, Overload, Spindle, ToolTip
 from swarfbook.records.material import Material
 from swarfbook.records.misfits import misfits
-from swarfbook.records.parsing import parse, read_value
+from swarfbook.records.parsing import parse, read_value, takes
 from swarfbook.records.recipe import Derived, Recipe
 from swarfbook.records.run import Reading, Run
 from swarfbook.records.settings import BookSettings, SafetyFactors, Thresholds
@@ -45,4 +45,6 @@ __all__ = [
     "parse",
     "read_value",
     "record_keys",
+    "required",
+    "takes",
 ]

@@ -119,6 +119,13 @@ def dimension(kind: str, dotted: str) -> str | None:
     return key.leaf.dimension if key and key.leaf else None
 
 
+def required(kind: str, dotted: str) -> bool:
+    """Say whether a key must stand; one of a table that may be left out need not."""
+    key = find(kind, dotted)
+    table = dotted.rpartition(".")[0]
+    return bool(key and key.required and (not table or required(kind, table)))
+
+
 def choices(kind: str, dotted: str) -> tuple[str, ...] | None:
     """Give the closed list a key's value, or each of its values, comes from; None where there is none."""
     key = find(kind, dotted)

@@ -80,3 +80,12 @@ def read_value(kind: str, dotted: str, raw: object) -> object:
         return key.leaf.read(raw)
     except ValueError as error:
         raise SwarfbookError(Problem("", dotted, complaints.as_found(raw), str(error))) from error
+
+
+def takes(kind: str, dotted: str, raw: object) -> bool:
+    """Say whether a key would take a value; see `read_value`."""
+    try:
+        read_value(kind, dotted, raw)
+    except SwarfbookError:
+        return False
+    return True

@@ -40,14 +40,16 @@ class NumberPen:
     """A number with its unit, being typed.
 
     Attributes:
-        key: the recipe's key.
+        key: the record's key, dotted where it stands in a table.
         before: the value as it stood.
         line: what is typed so far.
+        kind: kind of record.
     """
 
     key: str
     before: str
     line: LineEdit
+    kind: str = "recipe"
 
     def press(self, key: str, character: str | None) -> bool:
         """Take a key that edits the line; see `Pen`."""
@@ -56,13 +58,14 @@ class NumberPen:
     def changes(self) -> Mapping[str, Any]:
         """Give the value and, for a feed, the other one taken out; see `Pen`."""
         typed = self.line.text.strip()
-        if not typed and self.key in MAY_GO:
+        if not typed and may_go(self.kind, self.key):
             return {self.key: None}
-        dimension = records.dimension("recipe", self.key)
+        dimension = records.dimension(self.kind, self.key)
         if dimension is None:
             raise KeyError(self.key)
-        text = amended(typed, before=self.before, dimension=dimension)
-        _refuse_out_of_range(self.key, text)
+        before = "" if typed.startswith("-") and _takes_a_sign(self.kind, self.key) else self.before
+        text = amended(typed, before=before, dimension=dimension)
+        _refuse_out_of_range(self.kind, self.key, text)
         other = OTHER_FEED.get(self.key)
         return {self.key: text, other: None} if other else {self.key: text}
 
@@ -74,16 +77,26 @@ class NumberPen:
         return text + unit, self.line.caret
 
     def _unit(self) -> str:
-        dimension = records.dimension("recipe", self.key) or ""
+        dimension = records.dimension(self.kind, self.key) or ""
         try:
             return quantities.pretty(quantities.read(self.before, dimension).unit)
         except QuantityError:
             return quantities.preferred_unit(dimension)
 
 
-def _refuse_out_of_range(key: str, text: str) -> None:
+def may_go(kind: str, key: str) -> bool:
+    """Say whether a value may be emptied; a recipe's one feed and what its operation needs may not."""
+    return key in MAY_GO if kind == "recipe" else not records.required(kind, key)
+
+
+def _takes_a_sign(kind: str, key: str) -> bool:
+    # A helix of -30 deg is a down-cut: there a minus is the value's own and no change of what stands.
+    return records.dimension(kind, key) == "angle" and records.takes(kind, key, "-1 deg")
+
+
+def _refuse_out_of_range(kind: str, key: str, text: str) -> None:
     try:
-        records.read_value("recipe", key, text)
+        records.read_value(kind, key, text)
     except SwarfbookError as error:
         raise QuantityError(error.problems[0].remedy) from None
 
