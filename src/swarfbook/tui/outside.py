@@ -1,0 +1,54 @@
+"""What the screen asks of the world outside it: an editor for a file, a place to copy text to."""
+
+from __future__ import annotations
+
+import os
+import shlex
+import subprocess
+from pathlib import Path
+
+from textual.app import App, SuspendNotSupported
+
+NO_EDITOR = "no editor is named: set EDITOR, for example to nano, before the program starts"
+
+
+def edit(app: App[None], path: Path) -> str:
+    """Lend the terminal to the person's editor until it is left; give what went wrong, empty for nothing.
+
+    Args:
+        app: the program on screen.
+        path: the file.
+    """
+    named = os.environ.get("VISUAL") or os.environ.get("EDITOR") or ""
+    try:
+        words = shlex.split(named)
+    except ValueError:
+        return f"EDITOR does not read as a command: {named}"
+    if not words:
+        return NO_EDITOR
+    try:
+        with app.suspend():
+            code = subprocess.run([*words, str(path)], check=False).returncode
+    except SuspendNotSupported:
+        return f"this terminal cannot be lent to an editor; the file is {path}"
+    except OSError as error:
+        return f"{words[0]} does not start: {(error.strerror or 'unknown trouble').lower()}"
+    return f"{words[0]} left with {code}" if code else ""
+
+
+def copy(app: App[None], text: str) -> str:
+    """Copy text for the terminal to take, and into a file for one that does not; give what to say of it."""
+    app.copy_to_clipboard(text)
+    path = copied_file()
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        return f"copied, if this terminal takes it; no file: {(error.strerror or 'unknown trouble').lower()}"
+    return f"copied, if this terminal takes it; also in {path}"
+
+
+def copied_file() -> Path:
+    """Give the file that holds what was copied last."""
+    state = os.environ.get("XDG_STATE_HOME") or str(Path.home() / ".local" / "state")
+    return Path(state) / "swarfbook" / "copied.txt"
