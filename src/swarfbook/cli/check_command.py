@@ -5,15 +5,16 @@ from __future__ import annotations
 import click
 
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
 
 
 @click.command("check", epilog=example("swarfbook check long-bed-6mm-6082-rough --json"))
 @click.argument("recipe")
+@plain_option
 @common_options
-def command(recipe: str, book_dir: str | None, units: str | None, *, as_json: bool) -> int:
+def command(recipe: str, book_dir: str | None, units: str | None, *, plain: bool, as_json: bool) -> int:
     """Judge RECIPE against every limit; leaves with 1 when a hard limit is over."""
     book = open_book(book_dir)
     judged = check(load_case(book, recipe))
@@ -24,5 +25,5 @@ def command(recipe: str, book_dir: str | None, units: str | None, *, as_json: bo
     else:
         from swarfbook.cli.text import check_text
 
-        click.echo(check_text(judged, units or book.settings.units))
+        say(check_text(judged, units or book.settings.units, plain=plain), plain=plain)
     return Exit.OVER if judged.over else Exit.DONE

@@ -6,7 +6,7 @@ import click
 
 from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.case import Case, load_case
 from swarfbook.decisions.check import check
 from swarfbook.decisions.compare import Difference, compare
@@ -15,8 +15,16 @@ from swarfbook.errors import Problem, SwarfbookError
 
 @click.command("compare", epilog=example("swarfbook compare long-bed-6mm-6082-max long-bed-6mm-6082-rough"))
 @click.argument("recipes", nargs=-1, required=True)
+@plain_option
 @common_options
-def command(recipes: tuple[str, ...], book_dir: str | None, units: str | None, *, as_json: bool) -> int:  # noqa: ARG001
+def command(
+    recipes: tuple[str, ...],
+    book_dir: str | None,
+    units: str | None,  # noqa: ARG001
+    *,
+    plain: bool,
+    as_json: bool,
+) -> int:
     """Set two or more RECIPES side by side, what differs first."""
     if len(recipes) < 2:
         raise SwarfbookError(Problem("compare", "", "one recipe", "name two or more"))
@@ -30,7 +38,7 @@ def command(recipes: tuple[str, ...], book_dir: str | None, units: str | None, *
         from swarfbook.cli.text import compare_text
 
         rows = [(_name(row), row.values, row.ratio) for row in comparison.differences]
-        click.echo(compare_text(recipes, rows))
+        say(compare_text(recipes, rows), plain=plain)
     return Exit.OVER if any(one.over for one in comparison.checks) else Exit.DONE
 
 

@@ -8,7 +8,7 @@ from swarfbook import quantities
 from swarfbook.book import Book
 from swarfbook.book.ids import require_id
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, derate
 from swarfbook.errors import Problem, SwarfbookError
@@ -44,6 +44,7 @@ def read_margin(text: str) -> float:
     help="Which knobs move: all of them, or one.",
 )
 @click.option("--save", "save_id", metavar="ID", help="Write the child into the book under this id.")
+@plain_option
 @common_options
 def command(
     recipe: str,
@@ -53,6 +54,7 @@ def command(
     book_dir: str | None,
     units: str | None,
     *,
+    plain: bool,
     as_json: bool,
 ) -> int:
     """Back RECIPE off: every load at most (1 - M) of it, as the numbers will be written.
@@ -73,7 +75,7 @@ def command(
     else:
         from swarfbook.cli.text import derate_text
 
-        click.echo(derate_text(derating, units or book.settings.units))
+        say(derate_text(derating, units or book.settings.units), plain=plain)
     return _save(book, derating, save_id) if derating.reached else Exit.OVER
 
 

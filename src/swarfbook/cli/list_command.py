@@ -6,7 +6,15 @@ import click
 
 from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json, report
+from swarfbook.cli.options import (
+    common_options,
+    example,
+    open_book,
+    plain_option,
+    print_json,
+    report,
+    say,
+)
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
 from swarfbook.errors import SwarfbookError
@@ -14,23 +22,77 @@ from swarfbook.errors import SwarfbookError
 
 @click.command("list", epilog=example("swarfbook list 6082 rough"))
 @click.argument("words", nargs=-1)
+@click.option(
+    "--kind",
+    type=click.Choice(["recipe", "machine", "tool", "material"]),
+    default="recipe",
+    help="What to list: recipes unless named.",
+)
+@click.option("--problems", is_flag=True, help="Everything in the book that does not read or fit together.")
+@plain_option
 @common_options
-def command(words: tuple[str, ...], book_dir: str | None, units: str | None, *, as_json: bool) -> int:  # noqa: ARG001
+def command(
+    words: tuple[str, ...],
+    kind: str,
+    book_dir: str | None,
+    units: str | None,  # noqa: ARG001
+    *,
+    problems: bool,
+    plain: bool,
+    as_json: bool,
+) -> int:
     """List the recipes, each judged; with WORDS, those that have all of them, in any order.
 
-    A word is looked for in id, name, machine, tool, material, operation and standing.
+    A word is looked for in id, name, machine, tool, material, operation and standing. With --kind, the
+    machines, cutters or materials, and how many recipes use each. With --problems, every bad file and
+    key of the book instead, what was found there and what would do; leaves with 1 when there are any.
     """
     book = open_book(book_dir)
-    checks, broken = _judged(book, [word.lower() for word in words])
+    wanted = [word.lower() for word in words]
+    if problems:
+        return _print_problems(book, plain=plain, as_json=as_json)
+    if kind != "recipe":
+        return _print_parts(book, kind, wanted, plain=plain, as_json=as_json)
+    checks, broken = _judged(book, wanted)
     if as_json:
         print_json([_row(one) for one in checks])
     else:
         from swarfbook.cli.text import list_text
 
-        click.echo(list_text(book.settings.title, checks))
+        say(list_text(book.settings.title, checks), plain=plain)
     if broken:
         return Exit.BAD_INPUT
     return Exit.OVER if any(one.over for one in checks) else Exit.DONE
+
+
+def _print_problems(book: Book, *, plain: bool, as_json: bool) -> int:
+    from dataclasses import asdict
+
+    from swarfbook.cli.text import page_width
+    from swarfbook.decisions.troubles import troubles
+    from swarfbook.reports.trouble_page import trouble_lines
+
+    found = list(troubles(book))
+    if as_json:
+        print_json([asdict(problem) for problem in found])
+    else:
+        say("\n".join(trouble_lines(book.settings.title, found, width=page_width())), plain=plain)
+    return Exit.OVER if found else Exit.DONE
+
+
+def _print_parts(book: Book, kind: str, words: list[str], *, plain: bool, as_json: bool) -> int:
+    from swarfbook.cli.text import page_width
+    from swarfbook.reports.part_list import parts, parts_lines, uses, with_uses
+
+    listed = [one for one in with_uses(parts(book, kind), uses(book, kind)) if one.has(words)]
+    if as_json:
+        print_json([{"id": one.id, "name": one.name, "recipes": one.uses} for one in listed])
+    else:
+        say("\n".join(parts_lines(book.settings.title, kind, listed, width=page_width())), plain=plain)
+    _, broken = book.entries(kind)
+    if broken:
+        report(SwarfbookError(*broken))
+    return Exit.BAD_INPUT if broken else Exit.DONE
 
 
 def _judged(book: Book, words: list[str]) -> tuple[list[Check], bool]:

@@ -12,6 +12,7 @@ import click
 from swarfbook import __version__
 from swarfbook.cli.exits import Exit
 from swarfbook.errors import SwarfbookError, did_you_mean, printable
+from swarfbook.reports.words import USUAL_CAUTION
 
 COMMANDS = {
     "init": "Start a book: an empty folder, or a copy of the demo workshop.",
@@ -24,10 +25,6 @@ COMMANDS = {
     "table": "List the reference tables, or print one with its sources.",
     "measure": "Say how to measure what people do not know of their machines.",
 }
-CAUTION = (
-    "Makers' limits, guards, local codes and licensed practice come first; every figure here is an estimate. "
-    "Never leave a running machine alone."
-)
 
 
 class LazyGroup(click.Group):
@@ -55,7 +52,7 @@ class LazyGroup(click.Group):
     invoke_without_command=False,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
-    epilog=f"Example: swarfbook check long-bed-6mm-6082-rough.  {CAUTION}",
+    epilog=f"Example: swarfbook check long-bed-6mm-6082-rough.  {USUAL_CAUTION}",
 )
 @click.version_option(__version__, prog_name="swarfbook")
 def group() -> None:

@@ -24,6 +24,9 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print one JS
 units_option = click.option(
     "--units", type=click.Choice(["metric", "imperial"]), help="Units shown; else the book's own choice."
 )
+plain_option = click.option(
+    "--plain", is_flag=True, help="Print letters and ASCII signs only, nothing drawn."
+)
 
 
 def common_options(command: F) -> F:
@@ -55,6 +58,15 @@ def print_json(value: object) -> None:
     import json
 
     click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+
+
+def say(text: str, *, plain: bool) -> None:
+    """Print a text on stdout, in ASCII where `--plain` asks for it."""
+    if plain:
+        from swarfbook.reports import plain as ascii_only
+
+        text = ascii_only.plain(text)
+    click.echo(text)
 
 
 def report(error: SwarfbookError) -> None:

@@ -2,75 +2,123 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import NamedTuple
+
 import click
 
 from swarfbook import quantities
+from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
 from swarfbook.errors import Problem, SwarfbookError
 
 
+class Shown(NamedTuple):
+    """What is asked for, in both its forms; only the one that is printed is worked out."""
+
+    text: Callable[[], str]
+    as_json: Callable[[], object]
+
+
 @click.command("show", epilog=example("swarfbook show long-bed-6mm-6082-rough --units imperial"))
-@click.argument("recipe")
-@click.option(
-    "--why", "name", metavar="NAME", help="One quantity or limit: formula, inputs, rows and sources."
-)
+@click.argument("name", metavar="RECIPE")
+@click.option("--why", metavar="NAME", help="One quantity or limit: formula, inputs, rows and sources.")
 @click.option("--corner", "radius", metavar="LENGTH", help="Radius of an inside corner: load and feed there.")
 @click.option("--chatter", is_flag=True, help="Where it begins to chatter; a guess where no modes are known.")
+@click.option("--cautions", is_flag=True, help="What to mind before running it, and where that comes from.")
+@plain_option
 @common_options
 def command(
-    recipe: str,
-    name: str | None,
+    name: str,
+    why: str | None,
     radius: str | None,
     book_dir: str | None,
     units: str | None,
     *,
     chatter: bool,
+    cautions: bool,
+    plain: bool,
     as_json: bool,
 ) -> int:
     """Show RECIPE: its sentence, all it asks with bands, and where every input came from.
+
+    `machine:ID`, `tool:ID` and `material:ID` show one of those: every key, what was typed, and what
+    stands in where nothing was.
 
     With --why, what stands behind one number: `--why force_peak`, `--why axis-thrust`. With --corner,
     what an inside corner of that radius does to the load, and what feed the cutter's centre needs there.
     """
     book = open_book(book_dir)
-    judged = check(load_case(book, recipe))
-    if name is not None:
-        _print_why(judged, name, units or book.settings.units or "metric", as_json=as_json)
-    elif radius is not None:
-        _print_corner(judged, radius, units, as_json=as_json)
-    elif chatter:
-        _print_chatter(judged, units, as_json=as_json)
-    elif as_json:
-        from swarfbook.decisions.as_json import check_json, inputs_json
-
-        shown = {"record": dict(judged.case.values), "inputs": inputs_json(judged.case)}
-        print_json({**shown, **check_json(judged)})
+    system = units or book.settings.units
+    shown = _part(book, name, system or "metric")
+    if shown is None:
+        judged = check(load_case(book, name))
+        if why is not None:
+            shown = _why(judged, why, system or "metric")
+        elif radius is not None:
+            shown = _corner(judged, radius, units or "metric")
+        elif chatter:
+            shown = _chatter(judged, units or "metric")
+        else:
+            shown = _cautions(judged) if cautions else _all(judged, system)
+    if as_json:
+        print_json(shown.as_json())
     else:
-        from swarfbook.cli.text import show_text
-
-        click.echo(show_text(judged, units or book.settings.units))
+        say(shown.text(), plain=plain)
     return Exit.DONE
 
 
-def _print_why(judged: Check, name: str, system: str, *, as_json: bool) -> None:
+def _part(book: Book, name: str, system: str) -> Shown | None:
+    from swarfbook.cli import show_part
+
+    named = show_part.part_named(name)
+    if named is None:
+        return None
+    page = show_part.read_part(book, *named, system=system)
+    return Shown(lambda: show_part.part_text(page), lambda: show_part.part_json(page))
+
+
+def _all(judged: Check, system: str | None) -> Shown:
+    from swarfbook.cli.text import show_text
+    from swarfbook.decisions.as_json import check_json, inputs_json
+
+    return Shown(
+        lambda: show_text(judged, system),
+        lambda: {
+            "record": dict(judged.case.values),
+            "inputs": inputs_json(judged.case),
+            **check_json(judged),
+        },
+    )
+
+
+def _cautions(judged: Check) -> Shown:
+    from swarfbook.cli.text import page_width
+    from swarfbook.reports.caution_page import caution_json, caution_lines
+    from swarfbook.reports.words import wrapped
+
+    return Shown(
+        lambda: "\n".join(wrapped(caution_lines(judged), width=page_width())),
+        lambda: caution_json(judged),
+    )
+
+
+def _why(judged: Check, name: str, system: str) -> Shown:
+    from swarfbook.cli.text import page_width
+    from swarfbook.decisions.as_json import why_json
     from swarfbook.decisions.why import why
+    from swarfbook.reports.why import why_lines
 
     found = why(judged, name, system=system)
-    if as_json:
-        from swarfbook.decisions.as_json import why_json
-
-        print_json(why_json(found))
-    else:
-        from swarfbook.cli.text import page_width
-        from swarfbook.reports.why import why_lines
-
-        click.echo("\n".join(why_lines(found, width=page_width())))
+    return Shown(lambda: "\n".join(why_lines(found, width=page_width())), lambda: why_json(found))
 
 
-def _print_corner(judged: Check, radius: str, units: str | None, *, as_json: bool) -> None:
+def _corner(judged: Check, radius: str, system: str) -> Shown:
+    from swarfbook.cli.text import corner_text
+    from swarfbook.decisions.as_json import corner_json
     from swarfbook.decisions.corner import corner
 
     try:
@@ -78,25 +126,13 @@ def _print_corner(judged: Check, radius: str, units: str | None, *, as_json: boo
     except quantities.QuantityError as error:
         raise SwarfbookError(Problem("--corner", "", radius, str(error))) from None
     found = corner(judged.case, radius=wall)
-    if as_json:
-        from swarfbook.decisions.as_json import corner_json
-
-        print_json(corner_json(found))
-    else:
-        from swarfbook.cli.text import corner_text
-
-        click.echo(corner_text(found, units or "metric"))
+    return Shown(lambda: corner_text(found, system), lambda: corner_json(found))
 
 
-def _print_chatter(judged: Check, units: str | None, *, as_json: bool) -> None:
+def _chatter(judged: Check, system: str) -> Shown:
+    from swarfbook.cli.text import chatter_text
+    from swarfbook.decisions.as_json import stability_json
     from swarfbook.decisions.dynamics import stability
 
     found = stability(judged.case, estimate=True)
-    if as_json:
-        from swarfbook.decisions.as_json import stability_json
-
-        print_json(stability_json(found))
-    else:
-        from swarfbook.cli.text import chatter_text
-
-        click.echo(chatter_text(judged.case, found, units or "metric"))
+    return Shown(lambda: chatter_text(judged.case, found, system), lambda: stability_json(found))

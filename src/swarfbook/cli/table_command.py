@@ -11,7 +11,7 @@ import click
 
 from swarfbook import tables
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import example, json_option, print_json
+from swarfbook.cli.options import example, json_option, plain_option, print_json, say
 from swarfbook.tables.columns import measure
 from swarfbook.tables.loader import Row, Table
 
@@ -23,10 +23,14 @@ from swarfbook.tables.loader import Row, Table
 @click.option("--csv", "as_csv", is_flag=True, help="Print the rows as they are stored.")
 @click.option("--sources", "with_sources", is_flag=True, help="Print the sources of the rows in full, too.")
 @click.option("--all", "everything", is_flag=True, help="Print notes, and where in a source a row stands.")
+@click.option("--row", metavar="ID", help="Print one row in full, with its note and its source.")
+@plain_option
 def command(
     name: str | None,
     words: tuple[str, ...],
+    row: str | None,
     *,
+    plain: bool,
     as_json: bool,
     as_csv: bool,
     with_sources: bool,
@@ -39,16 +43,18 @@ def command(
     if as_csv and (as_json or with_sources):
         raise click.UsageError("--csv prints the rows alone: leave out --json and --sources")
     if name is None:
-        _print_contents(as_json=as_json, as_csv=as_csv)
+        _print_contents(plain=plain, as_json=as_json, as_csv=as_csv)
         return Exit.DONE
     table = tables.load(name)
-    rows = _having(table, words)
+    rows = _having(table, words) if row is None else [table.get(row)]
     if as_json:
         print_json(_as_json(table, rows, with_sources=with_sources))
     elif as_csv:
         _print_csv(table.columns, (row.stored() for row in rows))
+    elif row is not None:
+        say(_row_text(rows[0]), plain=plain)
     else:
-        _print_text(table, rows, with_sources=with_sources, everything=everything)
+        say(_text(table, rows, with_sources=with_sources, everything=everything), plain=plain)
     return Exit.DONE
 
 
@@ -61,7 +67,7 @@ def _said(row: Row) -> str:
     return " ".join(row.stored().values()).lower()
 
 
-def _print_contents(*, as_json: bool, as_csv: bool) -> None:
+def _print_contents(*, plain: bool, as_json: bool, as_csv: bool) -> None:
     held = tables.contents()
     counts = {name: len(tables.load(name).rows) for name in tables.names()}
     lines = [{"table": name, "rows": counts[name], "what": held.get(name, "")} for name in counts]
@@ -70,10 +76,10 @@ def _print_contents(*, as_json: bool, as_csv: bool) -> None:
     elif as_csv:
         _print_csv(("table", "rows", "what"), lines)
     else:
-        from swarfbook.cli.table_text import contents_text
         from swarfbook.cli.text import page_width
+        from swarfbook.reports.table_text import contents_text
 
-        click.echo(contents_text(held, counts, width=page_width()))
+        say(contents_text(held, counts, width=page_width()), plain=plain)
 
 
 def _as_json(table: Table, rows: Sequence[Row], *, with_sources: bool) -> dict[str, object]:
@@ -97,12 +103,19 @@ def _print_csv(columns: Sequence[str], lines: Iterable[dict[str, Any]]) -> None:
     click.echo(page.getvalue(), nl=False)
 
 
-def _print_text(table: Table, rows: Sequence[Row], *, with_sources: bool, everything: bool) -> None:
-    from swarfbook.cli.table_text import sources_text, table_text
+def _row_text(row: Row) -> str:
     from swarfbook.cli.text import page_width
+    from swarfbook.reports.table_text import row_lines
+    from swarfbook.reports.words import wrapped
+
+    return "\n".join(wrapped(row_lines(row), width=page_width()))
+
+
+def _text(table: Table, rows: Sequence[Row], *, with_sources: bool, everything: bool) -> str:
+    from swarfbook.cli.text import page_width
+    from swarfbook.reports.table_text import sources_text, table_text
 
     width = page_width()
     what = tables.contents().get(table.name, "")
-    click.echo(table_text(table, rows, what, width=width, everything=everything))
-    if with_sources:
-        click.echo("\n" + sources_text(rows, width=width))
+    text = table_text(table, rows, what, width=width, everything=everything)
+    return f"{text}\n\n{sources_text(rows, width=width)}" if with_sources else text

@@ -42,7 +42,7 @@ def head_text(check: Check, units: str | None) -> str:
     return f"{recipe.name}\n\n{sentence}\n{recipe.standing}{derived}"
 
 
-def check_text(check: Check, units: str | None) -> str:
+def check_text(check: Check, units: str | None, *, plain: bool = False) -> str:
     """Write a check: the sentence, the ladder, why the strained rungs are strained, and cautions."""
     width, system = page_width(), units or "metric"
     strained = [limit for limit in check.limits if limit.verdict in ("tight", "over")]
@@ -50,7 +50,7 @@ def check_text(check: Check, units: str | None) -> str:
     tightest = check.tightest
     parts = [
         head_text(check, units),
-        ladder_text(check, width=width, system=system),
+        ladder_text(check, width=width, plain=plain, system=system),
         "\n".join(_wrapped(notes, width)),
         "\n".join(_wrapped((f"Mind: {line}" for line in check.cautions), width)),
         f"{check.verdict}: the tightest hard limit is {title(tightest.name)}, use {tightest.use or 0.0:.2f}",

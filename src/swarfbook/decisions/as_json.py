@@ -98,16 +98,7 @@ def why_json(why: Why) -> Json:
             }
             for rest in why.rests_on
         ],
-        "rows": [
-            {
-                "table": row.table,
-                "id": row.id,
-                "source": row.source,
-                "locator": row.locator,
-                "source_kind": row.source_kind,
-            }
-            for row in why.rows
-        ],
+        "rows": [row.provenance() for row in why.rows],
     }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from swarfbook import quantities, tables
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.numbers import Numbers
+from swarfbook.tables import Row
 
 LARGE_DIAMETER = 0.016  # m: EN 847-1 covers wood cutters from this cutting circle up
 LONG_STICKOUT = 6.0  # diameters
@@ -14,7 +15,7 @@ SAME_SPEED = 1e-6
 
 def cautions(case: Case, numbers: Numbers) -> tuple[str, ...]:
     """Give the cautions of a case, a line each, the ones about numbers first."""
-    return (*_about_numbers(case, numbers), *_about_hazards(case))
+    return (*_about_numbers(case, numbers), *(row.text("caution") for row in rows_about(case)))
 
 
 def _about_numbers(case: Case, numbers: Numbers) -> list[str]:
@@ -44,15 +45,15 @@ def _off_the_dial(case: Case) -> list[str]:
     return [f"this spindle has no dial position at the recipe's speed; the nearest is {nearest}"]
 
 
-def _about_hazards(case: Case) -> list[str]:
+def rows_about(case: Case) -> list[Row]:
+    """Give the table rows of the cautions that material, cutter and cooling call for."""
     family = tables.load("materials").get(case.material.table).text("family")
     hazards = [row for row in tables.load("hazards").rows if row.id in (family, case.material.table)]
     notes = tables.load("cautions")
     asked = [f"cooling-{case.recipe.cooling}", "always"]
     if case.optional("tool_max_speed") is None and _is_fast(case):
         asked.insert(0, "tool-speed-unmarked")
-    rows = [*hazards, *(row for row in map(notes.find, asked) if row is not None)]
-    return [row.text("caution") for row in rows]
+    return [*hazards, *(row for row in map(notes.find, asked) if row is not None)]
 
 
 def _is_fast(case: Case) -> bool:

@@ -70,19 +70,27 @@ def choose_law(material: Material, use: Use, *, where: str) -> LawChoice:
         SwarfbookError: the table has no such row, or a coefficient is in neither the row nor the overrides.
     """
     row = _material_row(material, where)
-    measured = tables.load("cutting_coefficients").find(material.table)
-    name = material.cutting_law or ("linear-edge" if _has_all(material, measured) else "kienzle")
-    if name == "linear-edge":
-        return _linear_edge(material, measured, use, where)
+    if law_name(material) == "linear-edge":
+        return _linear_edge(material, _measured(material), use, where)
     return _kienzle(material, row, use, where)
+
+
+def law_name(material: Material) -> str:
+    """Name the law of a material: the chosen one, else linear-edge where all its numbers are known."""
+    own = "linear-edge" if _has_all(material, _measured(material)) else "kienzle"
+    return material.cutting_law or own
 
 
 def other_law(material: Material, use: Use, *, chosen: str, where: str) -> LawChoice | None:
     """Fill the law that was not chosen, as a second opinion; None where a coefficient is not known."""
     if chosen == "linear-edge":
         return _kienzle(material, _material_row(material, where), use, where)
-    measured = tables.load("cutting_coefficients").find(material.table)
+    measured = _measured(material)
     return _linear_edge(material, measured, use, where) if _has_all(material, measured) else None
+
+
+def _measured(material: Material) -> Row | None:
+    return tables.load("cutting_coefficients").find(material.table)
 
 
 def _material_row(material: Material, where: str) -> Row:
@@ -144,7 +152,7 @@ def _kienzle(material: Material, row: Row, use: Use, where: str) -> LawChoice:
         axial_ratio=numbers["force_ratio_axial"],
     )
     own = all(key in material.overrides for key in KIENZLE_COLUMNS)
-    chip_range = _fitted_range(row)
+    chip_range = fitted_range(row)
     return LawChoice(
         law=law.scaled(use.wear * _rake(use.tool, material)),
         name="kienzle",
@@ -172,7 +180,8 @@ def _kienzle_spread(row: Row, *, own: bool, inside: bool) -> str:
     return "force-kienzle-in-range" if inside else "force-kienzle"
 
 
-def _fitted_range(row: Row) -> tuple[float, float]:
+def fitted_range(row: Row) -> tuple[float, float]:
+    """Give the chip thicknesses [m] a Kienzle pair was fitted on, else the usual ones."""
     low, high = row.si("chip_low_mm"), row.si("chip_high_mm")
     usual = (agreed(None, "kienzle-chip-low").value or 0.0, agreed(None, "kienzle-chip-high").value or 0.0)
     return (usual[0] if low is None else low, usual[1] if high is None else high)

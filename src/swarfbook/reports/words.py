@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from textwrap import wrap
+
 TITLES = {
     "spindle-power": "spindle power",
     "spindle-torque": "spindle torque",
@@ -26,6 +29,11 @@ TITLES = {
 }
 """The limits by name, at most 14 letters each."""
 
+USUAL_CAUTION = (
+    "Makers' limits, guards, local codes and licensed practice come first; every figure here is an estimate. "
+    "Never leave a running machine alone."
+)
+
 
 def title(limit: str) -> str:
     """Say a limit's name."""
@@ -40,3 +48,11 @@ def said(key: str) -> str:
 def counted(number: int, one: str, many: str = "") -> str:
     """Say how many there are: `1 recipe`, `16 recipes`."""
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def wrapped(lines: Iterable[str], *, width: int) -> Iterator[str]:
+    """Break lines at a width, the rest of a paragraph two columns in."""
+    for line in lines:
+        blanks = len(line) - len(line.lstrip())
+        indent = " " * (blanks + 2 * bool(blanks))
+        yield from wrap(line, width, subsequent_indent=indent, break_on_hyphens=False) or [""]

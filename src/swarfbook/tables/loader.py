@@ -102,6 +102,16 @@ class Row:
             raise table_error(self.table, f"{self.id}.{column}", "", "a number is needed here")
         return number
 
+    def provenance(self) -> dict[str, str]:
+        """Give which row of which table this is, and where it comes from."""
+        return {
+            "table": self.table,
+            "id": self.id,
+            "source": self.source,
+            "locator": self.locator,
+            "source_kind": self.source_kind,
+        }
+
     def stored(self) -> dict[str, str]:
         """Give every column as printed, with the id and where the row comes from."""
         provenance = {"source": self.source, "locator": self.locator, "source_kind": self.source_kind}

@@ -1,4 +1,4 @@
-"""What `swarfbook table` prints for people: the list of tables, a table to the width of the page, sources."""
+"""Reference tables as text: the list of tables, a table to the width of the page, one row, sources."""
 
 from __future__ import annotations
 
@@ -71,6 +71,30 @@ def sources_text(rows: Sequence[Row], *, width: int) -> str:
             subsequent_indent=INDENT,
         )
     return "\n".join(lines)
+
+
+def row_lines(row: Row) -> list[str]:
+    """Write one row in full: every column with its unit, its note, and where it comes from."""
+    what = tables.contents().get(row.table, "")
+    lines = [f"{row.id} · {row.table}.csv", *([f"  {what}"] if what else []), "", "columns"]
+    lines += [f"  {column_text(column, text)}" for column, text in row.values.items() if column != "note"]
+    if row.values.get("note"):
+        lines += ["", "note", f"  {row.values['note']}"]
+    return [*lines, "", "source", *(f"  {line}" for line in _row_source(row))]
+
+
+def column_text(column: str, text: str) -> str:
+    """Write one column of a row: its name, its number with the unit; a blank one says so."""
+    unit = measure(column)
+    shown = f"{text} {pretty(unit.unit)}".rstrip() if unit and text else text
+    return f"{bare_name(column).replace('_', ' ')}: {shown or 'not given'}"
+
+
+def _row_source(row: Row) -> list[str]:
+    if not row.source:
+        return [f"none: {row.source_kind}"]
+    where = [f"at: {row.locator}"] if row.locator else []
+    return [_source_line(row.source), *where, f"kind of source: {row.source_kind}"]
 
 
 def _source_line(key: str) -> str:

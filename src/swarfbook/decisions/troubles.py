@@ -1,0 +1,49 @@
+"""Everything in a book that does not read or does not fit together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from swarfbook import tables
+from swarfbook.book import Book
+from swarfbook.decisions.case import load_case
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+
+PARTS = ("machine", "tool", "material")
+
+
+def troubles(book: Book) -> Iterator[Problem]:
+    """Yield every problem of a book once: of machines, cutters, materials, recipes, then the run log.
+
+    A recipe is resolved as for a check, so one that names a record that is not there is among them.
+    """
+    told: set[Problem] = set()
+    for problem in _all(book):
+        if problem not in told:
+            told.add(problem)
+            yield problem
+
+
+def _all(book: Book) -> Iterator[Problem]:
+    for kind in PARTS:
+        yield from book.entries(kind)[1]
+    yield from _without_a_row(book)
+    for recipe in book.ids("recipe"):
+        yield from _of_recipe(book, recipe)
+    yield from book.run_log()[1]
+
+
+def _without_a_row(book: Book) -> Iterator[Problem]:
+    known = tables.load("materials").ids()
+    for entry in book.entries("material")[0]:
+        row = entry.record.table
+        if row not in known:
+            hint = did_you_mean(row, known)
+            yield Problem(entry.where, "table", row, f"no such row of materials.csv; {hint}")
+
+
+def _of_recipe(book: Book, recipe: str) -> Iterator[Problem]:
+    try:
+        load_case(book, recipe)
+    except SwarfbookError as error:
+        yield from error.problems

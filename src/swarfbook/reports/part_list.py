@@ -1,0 +1,97 @@
+"""The machines, cutters and materials of a book as a list: name, what tells most, how many recipes use it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from swarfbook import tables
+from swarfbook.book import Book
+from swarfbook.errors import SwarfbookError
+from swarfbook.reports.part_page import at, hung
+from swarfbook.reports.part_words import KINDS, PLURALS
+from swarfbook.reports.words import counted
+
+ID_WIDTH = 20
+WIDE = 100  # columns from which what tells most has room beside the name
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One machine, cutter or material in a list.
+
+    Attributes:
+        id: its id.
+        name: its name; empty where its file does not read.
+        tells: what tells most of it, or what is wrong with its file.
+        uses: how many recipes use it; None while they are not counted.
+    """
+
+    id: str
+    name: str
+    tells: str
+    uses: int | None = None
+
+    @property
+    def used(self) -> str:
+        """How many recipes use it, in words; empty while they are not counted."""
+        return "" if self.uses is None else counted(self.uses, "recipe")
+
+    def has(self, words: Iterable[str]) -> bool:
+        """Say whether it has all of some words, in small letters."""
+        said = f"{self.id} {self.name} {self.tells}".lower()
+        return all(word in said for word in words)
+
+
+def parts(book: Book, kind: str) -> list[Part]:
+    """List the records of a kind, those that do not read among them; the recipes are not counted."""
+    return [_part(book, kind, record) for record in book.ids(kind)]
+
+
+def _part(book: Book, kind: str, record: str) -> Part:
+    try:
+        values = book.get(kind, record).raw
+    except SwarfbookError as error:
+        return Part(record, "", f"does not read: {counted(len(error.problems), 'problem')}")
+    return Part(record, str(values["name"]), tells(kind, values))
+
+
+def tells(kind: str, values: Mapping[str, Any]) -> str:
+    """Say what tells most of a record, as typed."""
+    if kind == "machine":
+        motor, power, speed = (at(values, f"spindle.{key}") for key in ("motor", "rated_power", "max_speed"))
+        return f"{motor}, {power}, to {speed}"
+    if kind == "tool":
+        diameter, flutes, shape, substrate = (
+            values[key] for key in ("diameter", "flutes", "shape", "substrate")
+        )
+        return f"{diameter} {shape}, {counted(flutes, 'flute')}, {substrate}"
+    row = tables.load("materials").find(values["table"])
+    return row.text("name") if row else f"no row {values['table']}"
+
+
+def uses(book: Book, kind: str) -> Counter[str]:
+    """Count the recipes that use each record of a kind; those that do not read are not counted."""
+    entries, _ = book.entries("recipe")
+    return Counter(str(entry.raw[kind]) for entry in entries)
+
+
+def with_uses(listed: Iterable[Part], counts: Mapping[str, int]) -> list[Part]:
+    """Put the counts in."""
+    return [Part(one.id, one.name, one.tells, counts.get(one.id, 0)) for one in listed]
+
+
+def parts_lines(title: str, kind: str, listed: list[Part], *, width: int) -> list[str]:
+    """Write the list for the command line."""
+    lines = [f"{title} · {counted(len(listed), KINDS[kind], PLURALS[kind])}", ""]
+    names = max((len(one.name) for one in listed), default=0)
+    for one in listed:
+        start = f"  {one.id:<{ID_WIDTH}} "
+        said = ", ".join(filter(None, (one.tells, f"used by {one.used}")))
+        if width < WIDE:
+            lines += [f"{start}{one.name}", *hung(" " * len(start), said, width)]
+        else:
+            lines += hung(f"{start}{one.name:<{names}}  ", said, width)
+    return lines
