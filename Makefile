@@ -6,7 +6,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constr
 DEMO := .demo/saltmarsh
 SHOWN := long-bed-6mm-6082-max
 
-.PHONY: demo test lint bench clean
+.PHONY: demo test lint bench mutation clean
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
@@ -21,6 +21,10 @@ $(VENV)/.test-ready: pyproject.toml constraints.txt | $(BIN)/python
 
 $(VENV)/.lint-ready: pyproject.toml constraints.txt | $(BIN)/python
 	$(PIP) --editable '.[test,lint]'
+	@touch $@ $(VENV)/.test-ready $(VENV)/.run-ready
+
+$(VENV)/.mutation-ready: pyproject.toml constraints.txt | $(BIN)/python
+	$(PIP) --editable '.[test,mutation]'
 	@touch $@ $(VENV)/.test-ready $(VENV)/.run-ready
 
 $(DEMO)/book.toml: | $(VENV)/.run-ready
@@ -46,6 +50,10 @@ lint: $(VENV)/.lint-ready
 bench: $(VENV)/.run-ready
 	$(BIN)/python benchmarks/startup.py
 	$(BIN)/python benchmarks/screen.py
+
+# Hours, unless MUTATION asks for less: make mutation MUTATION="--sample 20 --seed 1", MUTATION="chip heat".
+mutation: $(VENV)/.mutation-ready
+	nice -n 15 $(BIN)/python tests/mutation/run.py $(MUTATION)
 
 clean:
 	rm -rf $(VENV) .demo build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
