@@ -12,9 +12,11 @@ from swarfbook.book import Book
 from swarfbook.decisions.as_json import check_json, inputs_json
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
+from swarfbook.decisions.inputs import spread
 from swarfbook.decisions.relief import relief
 from swarfbook.errors import SwarfbookError
 
+BAND = 1.6448536  # standard deviations to the 5 % and 95 % points
 LIMIT_KEYS = {
     "name", "severity", "sense", "demand", "limit", "unit", "use", "mark", "verdict", "chance_over", "from",
     "remedy",
@@ -193,6 +195,13 @@ def test_assumed_inputs_are_wider_than_given_ones(said):
         return bent["high"] / bent["low"]
 
     assert width(said(**{"machine.tool_tip.stiffness": None})) > 1.2 * width(said())
+
+
+def test_the_flutes_rod_counts_at_the_fourth_power_in_the_cutters_deflection(said):
+    one = said(**{"tool.youngs_modulus": "600 GPa"})["quantities"]
+    force, bent = (one[name]["high"] / one[name]["value"] for name in ("force_peak", "deflection_tool"))
+    parts = (math.log(force), BAND * spread("youngs-modulus"), 4 * BAND * spread("fluted-diameter-ratio"))
+    assert math.log(bent) == pytest.approx(math.hypot(*parts), rel=1e-4)
 
 
 def test_wear_raises_every_force(said):

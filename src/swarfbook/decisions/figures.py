@@ -102,8 +102,12 @@ def _input_power(case: Case, numbers: Numbers) -> Uncertain:
 
 def _deflection_tool(case: Case, numbers: Numbers) -> Uncertain:
     force = Uncertain(float(numbers.deflection_tool), _force_causes(case))
-    stiffness = Uncertain(1.0, {"youngs_modulus": case.inputs["youngs_modulus"].sd})
-    return power_product((force, 1.0), (stiffness, -1.0))
+    # As if all of the cutter bent in its flutes: the shank is stiffer and better known.
+    rod = {
+        "youngs_modulus": case.inputs["youngs_modulus"].sd,
+        "fluted_diameter": 4 * case.inputs["fluted_diameter"].sd,
+    }
+    return power_product((force, 1.0), (Uncertain(1.0, rod), -1.0))
 
 
 def _deflection_total(case: Case, numbers: Numbers) -> Uncertain:

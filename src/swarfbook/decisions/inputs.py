@@ -96,7 +96,6 @@ def tool_inputs(tool: Tool, settings: BookSettings) -> Inputs:
         "flutes": tool.flutes,
         "helix": tool.helix,
         "flute_length": tool.flute_length,
-        "fluted_diameter": float(beam.equivalent_diameter(diameter=tool.diameter)),
         "neck_end": max(reach, tool.flute_length),
         "neck_diameter": neck,
         "shank_diameter": tool.shank_diameter,
@@ -105,6 +104,7 @@ def tool_inputs(tool: Tool, settings: BookSettings) -> Inputs:
     }
     return {
         **{name: Input(value, "tool") for name, value in geometry.items()},
+        "fluted_diameter": _fluted_diameter(tool),
         "edge_radius": _edge_radius(tool),
         "youngs_modulus": _youngs_modulus(tool),
         "substrate_density": _density(tool),
@@ -113,6 +113,12 @@ def tool_inputs(tool: Tool, settings: BookSettings) -> Inputs:
         "strength": _strength(tool),
         "bending_safety": agreed(settings.safety_factors.bending, "bending-safety-factor"),
     }
+
+
+def _fluted_diameter(tool: Tool) -> Input:
+    row = tables.load("defaults").get("fluted-diameter-ratio")
+    rod = float(beam.equivalent_diameter(diameter=tool.diameter))
+    return Input(rod, f"{_place(row)}, times the diameter", sd=spread("fluted-diameter-ratio"), row=row)
 
 
 def _edge_radius(tool: Tool) -> Input:
