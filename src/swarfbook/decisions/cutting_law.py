@@ -75,6 +75,17 @@ def choose_law(material: Material, use: Use, *, where: str) -> LawChoice:
     return _kienzle(material, row, use, where)
 
 
+def require_numbers(material: Material, *, where: str) -> None:
+    """Raise SwarfbookError for a material without a row of the tables, or without a number of its law."""
+    row = _material_row(material, where)
+    if law_name(material) == "linear-edge":
+        _filled(material, LINEAR_COLUMNS, _measured(material), where)
+    else:
+        ratios = tables.load("force_ratios").find(material.table)
+        _filled(material, KIENZLE_COLUMNS, row, where)
+        _filled(material, RATIO_COLUMNS, ratios, where)
+
+
 def law_name(material: Material) -> str:
     """Name the law of a material: the chosen one, else linear-edge where all its numbers are known."""
     own = "linear-edge" if _has_all(material, _measured(material)) else "kienzle"

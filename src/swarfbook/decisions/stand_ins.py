@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
 
 from swarfbook import tables
 from swarfbook.decisions.cutting_law import (
@@ -76,12 +76,11 @@ def stand_ins(kind: str, record: Record, settings: BookSettings) -> Stands:
     return _material(cast(Material, record))
 
 
-def hidden(kind: str, record: Record) -> frozenset[str]:
-    """Give the keys that belong to a shape the cutter does not have."""
+def hidden(kind: str, values: Mapping[str, Any]) -> frozenset[str]:
+    """Give the keys that belong to a shape the cutter, as typed, does not have."""
     if kind != "tool":
         return frozenset()
-    shape = cast(Tool, record).shape
-    return frozenset(key for key, (owner, _) in SHAPE_KEYS.items() if owner != shape)
+    return frozenset(key for key, (owner, _) in SHAPE_KEYS.items() if owner != values.get("shape"))
 
 
 def _machine(machine: Machine, settings: BookSettings) -> Stands:

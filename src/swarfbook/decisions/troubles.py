@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from swarfbook import tables
 from swarfbook.book import Book
 from swarfbook.decisions.case import load_case
-from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.decisions.cutting_law import require_numbers
+from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.records import Material
 
 PARTS = ("machine", "tool", "material")
 
@@ -27,19 +28,19 @@ def troubles(book: Book) -> Iterator[Problem]:
 def _all(book: Book) -> Iterator[Problem]:
     for kind in PARTS:
         yield from book.entries(kind)[1]
-    yield from _without_a_row(book)
+    for entry in book.entries("material")[0]:
+        yield from lacks(entry.record, where=entry.where)
     for recipe in book.ids("recipe"):
         yield from _of_recipe(book, recipe)
     yield from book.run_log()[1]
 
 
-def _without_a_row(book: Book) -> Iterator[Problem]:
-    known = tables.load("materials").ids()
-    for entry in book.entries("material")[0]:
-        row = entry.record.table
-        if row not in known:
-            hint = did_you_mean(row, known)
-            yield Problem(entry.where, "table", row, f"no such row of materials.csv; {hint}")
+def lacks(material: Material, *, where: str) -> Iterator[Problem]:
+    """Yield what a material that reads still lacks: its row of the tables, or numbers of its cutting law."""
+    try:
+        require_numbers(material, where=where)
+    except SwarfbookError as error:
+        yield from error.problems
 
 
 def _of_recipe(book: Book, recipe: str) -> Iterator[Problem]:

@@ -6,9 +6,9 @@ forces N/m, ratios bare. A key that may be left out and is left out reads None.
 
 from swarfbook.records.base import Record
 from swarfbook.records.digest import digest, joint_digest
-from swarfbook.records.examples import example
+from swarfbook.records.examples import as_toml, example
 from swarfbook.records.fields import check_id
-from swarfbook.records.keys import choices, dimension, record_keys, required
+from swarfbook.records.keys import choices, dimension, is_list, record_keys, required, span
 from swarfbook.records.machine import Axes, Machine, Mode, Overload, Spindle, ToolTip
 from swarfbook.records.material import Material
 from swarfbook.records.misfits import misfits
@@ -35,16 +35,19 @@ __all__ = [
     "Thresholds",
     "Tool",
     "ToolTip",
+    "as_toml",
     "check_id",
     "choices",
     "digest",
     "dimension",
     "example",
+    "is_list",
     "joint_digest",
     "misfits",
     "parse",
     "read_value",
     "record_keys",
     "required",
+    "span",
     "takes",
 ]

@@ -38,10 +38,12 @@ class Leaf:
     Attributes:
         dimension: dimension of the value as `quantities` names it; None for words, texts and whole numbers.
         choices: the closed list the value comes from; None where there is none.
+        span: what may stand, in words; empty where that goes without saying.
     """
 
     dimension: str | None = None
     choices: tuple[str, ...] | None = None
+    span: str = ""
 
     def read(self, raw: object) -> object:
         """Give the value a record holds; raises `ValueError` with what would do."""
@@ -77,7 +79,7 @@ class Measure(Leaf):
         self.dimension = dimension
         self._of = dimension
         self._low, self._high = low, high
-        self._closed, self._span = closed, span
+        self._closed, self.span = closed, span
 
     def read(self, raw: object) -> float:
         """Give the SI value; raises `ValueError` for a wrong unit, a value out of range or not finite."""
@@ -87,7 +89,7 @@ class Measure(Leaf):
         if not math.isfinite(value):
             raise RefusedError("write a finite number")
         if not self._holds(value):
-            raise RefusedError(f"write {self._span}")
+            raise RefusedError(f"write {self.span}")
         if value and not SMALLEST <= abs(value) <= LARGEST:
             raise RefusedError("no workshop has a value of that size; check the unit")
         return value
@@ -132,11 +134,12 @@ class Whole(Leaf):
     def __init__(self, low: int, high: int) -> None:
         """Set the bounds."""
         self._low, self._high = low, high
+        self.span = f"a whole number from {low} to {high}"
 
     def read(self, raw: object) -> int:
         """Give the number; raises `RefusedError` for anything else, `true` and `2.0` among it."""
         if isinstance(raw, bool) or not isinstance(raw, int) or not self._low <= raw <= self._high:
-            raise RefusedError(f"write a whole number from {self._low} to {self._high}, without quotes")
+            raise RefusedError(f"write {self.span}, without quotes")
         return raw
 
 
@@ -186,6 +189,7 @@ class Pattern(Leaf):
     def __init__(self, form: re.Pattern[str], remedy: str) -> None:
         """Set the form and what to say of a text of another."""
         self._form, self._remedy = form, remedy
+        self.span = remedy.removeprefix("write ")
 
     def read(self, raw: object) -> str:
         """Give the text; raises `RefusedError` where it has another form."""

@@ -119,6 +119,18 @@ def dimension(kind: str, dotted: str) -> str | None:
     return key.leaf.dimension if key and key.leaf else None
 
 
+def span(kind: str, dotted: str) -> str:
+    """Say what may stand at a key, in words; empty for words of a list and where that goes without saying."""
+    key = find(kind, dotted)
+    return key.leaf.span if key and key.leaf else ""
+
+
+def is_list(kind: str, dotted: str) -> bool:
+    """Say whether a key holds a list."""
+    key = find(kind, dotted)
+    return bool(key and key.many)
+
+
 def required(kind: str, dotted: str) -> bool:
     """Say whether a key must stand; one of a table that may be left out need not."""
     key = find(kind, dotted)

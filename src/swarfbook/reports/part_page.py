@@ -58,6 +58,16 @@ class Fact:
     rows: tuple[Row, ...] = ()
 
     @property
+    def id(self) -> str:
+        """What tells it from the others of its page."""
+        return self.key or " ".join([self.label, *(row.id for row in self.rows)])
+
+    @property
+    def words(self) -> str:
+        """Nothing is looked for on this page."""
+        return ""
+
+    @property
     def titled(self) -> str:
         """The label, starred where a default serves."""
         return f"{self.label}{'*' if self.assumed else ''}"
@@ -83,7 +93,7 @@ def facts(
         settings: the book's.
         system: units of what is not typed.
     """
-    stands, away = stand_ins(kind, record, settings), hidden(kind, record)
+    stands, away = stand_ins(kind, record, settings), hidden(kind, values)
     shown = [key for key in records.record_keys(kind) if key not in away or at(values, key) is not None]
     lines = [_fact(kind, key, at(values, key), stands.get(key, StandIn()), system) for key in shown]
     if kind == "material":

@@ -21,6 +21,7 @@ SENTENCES = ("caution",)
 # What tells where a row comes from; it yields its place in the line to the numbers.
 ORIGIN = ("source_kind", "source")
 NARROWEST_HEAD = 8
+MOST_NUMBERS = 2
 
 
 def contents_text(held: Mapping[str, str], counts: Mapping[str, int], *, width: int) -> str:
@@ -81,6 +82,13 @@ def row_lines(row: Row) -> list[str]:
     if row.values.get("note"):
         lines += ["", "note", f"  {row.values['note']}"]
     return [*lines, "", "source", *(f"  {line}" for line in _row_source(row))]
+
+
+def row_short(row: Row) -> str:
+    """Say of a row what tells most, in a few words: its first numbers, else its first text."""
+    numbers = [column_text(name, text) for name, text in row.values.items() if text and is_number(name)]
+    texts = [text for name, text in row.values.items() if text and not is_number(name)]
+    return "; ".join(numbers[:MOST_NUMBERS] or texts[:1])
 
 
 def column_text(column: str, text: str) -> str:

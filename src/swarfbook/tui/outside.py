@@ -28,9 +28,15 @@ def edit(app: App[None], path: Path) -> str:
         return NO_EDITOR
     try:
         with app.suspend():
-            code = subprocess.run([*words, str(path)], check=False).returncode
+            return _run(words, path)
     except SuspendNotSupported:
         return f"this terminal cannot be lent to an editor; the file is {path}"
+
+
+def _run(words: list[str], path: Path) -> str:
+    # What goes wrong is told and not raised: an exception would leave the terminal lent for good.
+    try:
+        code = subprocess.run([*words, str(path)], check=False).returncode
     except OSError as error:
         return f"{words[0]} does not start: {(error.strerror or 'unknown trouble').lower()}"
     return f"{words[0]} left with {code}" if code else ""

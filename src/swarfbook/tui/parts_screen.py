@@ -1,0 +1,81 @@
+"""The machines, cutters or materials of the book, over the page; the chosen one's page opens over them."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from textual import on, work
+from textual.message import Message
+
+from swarfbook.book.ids import file_name
+from swarfbook.errors import SwarfbookError
+from swarfbook.reports.part_list import Part, parts, uses, with_uses
+from swarfbook.reports.part_words import PLURALS
+from swarfbook.tui.choose_screen import Choice, ChooseScreen
+from swarfbook.tui.desk import Desk
+
+WIDE = 100  # columns from which ids have room
+
+
+class Counted(Message):
+    """The recipes that use each of them were counted."""
+
+    def __init__(self, counts: Counter[str]) -> None:
+        super().__init__()
+        self.counts = counts
+
+
+class PartsScreen(ChooseScreen):
+    """Lists the records of a kind: name and id, what tells most, how many recipes use it."""
+
+    def __init__(self, desk: Desk, kind: str) -> None:
+        super().__init__(f"The {PLURALS[kind]} of this book", (), opens=self.open_part)
+        self.desk = desk
+        self.kind = kind
+        self.counts: Counter[str] | None = None
+        self._first = str(desk.draft.values.get(kind)) if desk.draft else None
+
+    def _choices(self) -> list[Choice]:
+        listed = parts(self.desk.book, self.kind)
+        if self.counts is not None:
+            listed = with_uses(listed, self.counts)
+        return [Choice(one.id, f"{one.name or one.id} · {one.tells}", self._aside(one)) for one in listed]
+
+    def _aside(self, one: Part) -> str:
+        # On a narrow screen the id gives way to what tells most; the find line still finds it.
+        return " · ".join(filter(None, (one.used, one.id if self.size.width >= WIDE else "")))
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self.refill()
+
+    def on_mount(self) -> None:
+        """Begin to count the recipes, which takes a while where there are thousands."""
+        self.count()
+
+    @work(thread=True, exclusive=True)
+    def count(self) -> None:
+        """Count beside the keys."""
+        self.post_message(Counted(uses(self.desk.book, self.kind)))
+
+    @on(Counted)
+    def take_counts(self, message: Counted) -> None:
+        """Show the counts."""
+        self.counts = message.counts
+        self.refill()
+
+    def refill(self) -> None:
+        """Read the records again; what is chosen stays chosen."""
+        self.finder.fill(self._choices(), self.finder.chosen or self._first)
+        self.draw()
+
+    def open_part(self, record_id: str) -> None:
+        """Open a record's page; one that does not read leads to its problems."""
+        from swarfbook.tui.problems_screen import ProblemsScreen
+        from swarfbook.tui.record_screen import RecordScreen
+
+        try:
+            self.app.push_screen(RecordScreen(self.desk, self.kind, record_id), lambda _: self.refill())
+        except SwarfbookError:
+            first = file_name(self.kind, record_id)
+            self.app.push_screen(ProblemsScreen(self.desk.book, first=first), lambda _: self.refill())

@@ -1,0 +1,165 @@
+"""A machine, a cutter or a material on the desk: what its file holds, what was changed, the way back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from swarfbook import records
+from swarfbook.book import Book, Entry
+from swarfbook.decisions.troubles import lacks
+from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.records import Material, Record
+from swarfbook.reports.part_page import at
+
+Values = dict[str, Any]
+
+
+def put(values: Mapping[str, Any], dotted: str, value: object) -> Values:
+    """Give values with one at a dotted key; None takes it out, and a table that it leaves empty with it."""
+    head, _, rest = dotted.partition(".")
+    after = {key: kept for key, kept in values.items() if key != head}
+    new = (put(values.get(head) or {}, rest, value) or None) if rest else value
+    return after if new is None else {**values, head: new}
+
+
+def difference(before: Mapping[str, Any], after: Mapping[str, Any]) -> Values:
+    """Give what changes one into the other, nested as in the file; None for what is taken out."""
+    found: Values = {}
+    for key in dict.fromkeys((*before, *after)):
+        old, new = before.get(key), after.get(key)
+        if isinstance(old, Mapping) and isinstance(new, Mapping):
+            if inner := difference(old, new):
+                found[key] = inner
+        elif old != new or type(old) is not type(new):
+            found[key] = new
+    return found
+
+
+class RecordDraft:
+    """One record being worked on.
+
+    Attributes:
+        kind: machine, tool or material.
+        record: the last values that read, in SI units.
+        problems: why the present values do not read; empty when `record` is of them.
+    """
+
+    def __init__(self, book: Book, kind: str, record_id: str) -> None:
+        """Take a record from the book; raises SwarfbookError if its file does not read."""
+        self.kind = kind
+        self._book = book
+        self._entry: Entry[Any] = book.get(kind, record_id)
+        self.record: Record = self._entry.record
+        self.problems: tuple[Problem, ...] = ()
+        # Every state since the file was read; `_now` is the place of the one on the desk.
+        self._states: list[Values] = [self._entry.raw]
+        self._now = 0
+
+    @property
+    def id(self) -> str:
+        """Its id."""
+        return self._entry.id
+
+    @property
+    def where(self) -> str:
+        """Its file, relative to the book."""
+        return self._entry.where
+
+    @property
+    def entry(self) -> Entry[Any]:
+        """The file as last read."""
+        return self._entry
+
+    @property
+    def values(self) -> Values:
+        """The record as it stands on the desk, as typed."""
+        return self._states[self._now]
+
+    @property
+    def dirty(self) -> bool:
+        """Whether anything differs from the file."""
+        return bool(difference(self._entry.raw, self.values))
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is a change to take back."""
+        return self._now > 0
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether there is a change taken back that can be made again."""
+        return self._now < len(self._states) - 1
+
+    def changed_keys(self) -> list[str]:
+        """Give the dotted keys whose values differ from the file."""
+        keys = records.record_keys(self.kind)
+        return [key for key in keys if at(self._entry.raw, key) != at(self.values, key)]
+
+    def preview(self, changes: Mapping[str, Any]) -> tuple[Problem, ...]:
+        """Say what would not fit after changes, by dotted key; the draft stays as it is."""
+        return self._read(self._with(changes))[1]
+
+    def _with(self, changes: Mapping[str, Any]) -> Values:
+        after = self.values
+        for dotted, value in changes.items():
+            after = put(after, dotted, value)
+        return after
+
+    def _read(self, values: Values) -> tuple[Record, tuple[Problem, ...]]:
+        try:
+            record = records.parse(self.kind, values, where=self.where)
+        except SwarfbookError as error:
+            return self.record, error.problems
+        return record, tuple(lacks(record, where=self.where) if isinstance(record, Material) else ())
+
+    def change(self, changes: Mapping[str, Any]) -> None:
+        """Make changes that can be taken back."""
+        self._step(self._with(changes))
+
+    def _step(self, after: Values) -> None:
+        if difference(self.values, after):
+            self._states[self._now + 1 :] = [after]
+            self._now += 1
+        self._judge()
+
+    def _judge(self) -> None:
+        self.record, self.problems = self._read(self.values)
+
+    def undo(self) -> None:
+        """Take the last change back, if there is one."""
+        self._now = max(self._now - 1, 0)
+        self._judge()
+
+    def redo(self) -> None:
+        """Make a change taken back again, if there is one."""
+        self._now = min(self._now + 1, len(self._states) - 1)
+        self._judge()
+
+    def save(self) -> None:
+        """Write the changes; raises SwarfbookError, ConflictError among it, with the draft as it was."""
+        changes = difference(self._entry.raw, self.values)
+        self._entry = self._book.save(self.kind, self.id, changes, seen=self._entry.sha)
+        self._step(self._entry.raw)
+
+    def save_another(self, record_id: str) -> None:
+        """Write the values as a new record; raises SwarfbookError where the id is taken or none."""
+        values = {key: value for key, value in self.values.items() if key != "schema"}
+        self._book.save(self.kind, record_id, values, seen=None)
+
+    def changed_on_disk(self) -> bool:
+        """Say whether the file changed or went away since it was read."""
+        return self._book.changed(self._entry)
+
+    def read_again(self, *, keep_mine: bool) -> None:
+        """Take the file as it now stands, with or without the changes of the desk; both can be undone.
+
+        Raises:
+            SwarfbookError: the file went away or no longer reads; the draft stays as it was.
+        """
+        mine = {key: at(self.values, key) for key in self.changed_keys()} if keep_mine else {}
+        self._entry = self._book.get(self.kind, self.id)
+        after = self._entry.raw
+        for dotted, value in mine.items():
+            after = put(after, dotted, value)
+        self._step(after)

@@ -1,0 +1,95 @@
+"""Pens for the keys of machines, cutters and materials."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from swarfbook import records
+from swarfbook.quantities import QuantityError
+from swarfbook.records import as_toml
+from swarfbook.tui.line_edit import LONGEST, LineEdit
+from swarfbook.tui.pens import NumberPen, Option, Pen, TextPen, WordPen, may_go
+
+LEFT_OUT = Option("", "not given")
+LIST_FORM = "write a list in brackets, the values in quotes with commas between, or use e for the file"
+
+
+class RatioPen(NumberPen):
+    """A bare number, which stands in the file without quotes."""
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give the number; see `Pen`."""
+        return {key: _bare(text) for key, text in super().changes().items()}
+
+
+def _bare(text: str | None) -> str | float | None:
+    try:
+        return None if text is None else float(text)
+    except ValueError:
+        return text
+
+
+@dataclass(slots=True)
+class FilePen(TextPen):
+    """A value written as the file has it: a text, a whole number, or a list as TOML."""
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give the value; one that may be left out goes when it is emptied; see `Pen`."""
+        text = self.line.text.strip()
+        if not text and may_go(self.kind, self.key):
+            return {self.key: None}
+        if records.is_list(self.kind, self.key):
+            return {self.key: _as_list(text)}
+        if text.isascii() and text.isdigit() and records.takes(self.kind, self.key, int(text)):
+            return {self.key: int(text)}
+        return super(FilePen, self).changes()
+
+
+def _as_list(text: str) -> list[Any]:
+    try:
+        value = tomllib.loads(f"value = {text}")["value"]
+    except (tomllib.TOMLDecodeError, RecursionError):
+        raise QuantityError(LIST_FORM) from None
+    if not isinstance(value, list):
+        raise QuantityError(LIST_FORM)
+    return value
+
+
+def pen_for(kind: str, key: str, value: object, typed: str | None) -> Pen | None:
+    """Take a pen to a value of a record.
+
+    Args:
+        kind: kind of record.
+        key: its dotted key.
+        value: the value as it stands in the file; None where it is left out.
+        typed: what was typed to begin with; None starts from the value as it stands.
+
+    Returns:
+        The pen; None where the value is too long to be written on a line.
+    """
+    words = records.choices(kind, key)
+    if words and not records.is_list(kind, key):
+        return _word_pen(kind, key, words, value)
+    before = _as_line(value)
+    if len(before) > LONGEST:
+        return None
+    line = LineEdit.holding(before if typed is None else typed)
+    if records.dimension(kind, key) is None or records.is_list(kind, key):
+        return FilePen(key, line, kind)
+    bare = records.dimension(kind, key) == "ratio"
+    return (RatioPen if bare else NumberPen)(key, before, line, kind)
+
+
+def _word_pen(kind: str, key: str, words: tuple[str, ...], value: object) -> WordPen:
+    options = [*([LEFT_OUT] if may_go(kind, key) else []), *(Option(word, word) for word in words)]
+    now = value if isinstance(value, str) else ""
+    return WordPen(key, options, next((at for at, one in enumerate(options) if one.value == now), 0))
+
+
+def _as_line(value: object) -> str:
+    if value is None:
+        return ""
+    return as_toml(value) if isinstance(value, list) else str(value)

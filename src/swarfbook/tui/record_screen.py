@@ -1,0 +1,200 @@
+"""The page of a machine, a cutter or a material, over the page: walk its keys, write, save."""
+
+from __future__ import annotations
+
+from swarfbook.reports.part_page import Fact, origin_lines
+from swarfbook.tui import outside, record_view
+from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.commands import footer
+from swarfbook.tui.desk import Desk
+from swarfbook.tui.finding import Finder
+from swarfbook.tui.lines import Line
+from swarfbook.tui.page import STARTS
+from swarfbook.tui.record_sheet import RecordSheet
+from swarfbook.tui.rows_screen import RowsScreen
+from swarfbook.tui.text_screen import TextScreen
+
+DISK_EVERY = 1.0  # s between looks at the file
+
+
+class RecordScreen(RowsScreen[None]):
+    """Gives nothing back; what was saved is in the book."""
+
+    MODE = "record"
+
+    def __init__(self, desk: Desk, kind: str, record_id: str) -> None:
+        """Open a record; raises SwarfbookError if its file does not read."""
+        super().__init__()
+        self.sheet = RecordSheet(desk, kind, record_id)
+
+    def on_mount(self) -> None:
+        """Begin to look at the disk."""
+        self.set_interval(DISK_EVERY, self.look_at_disk)
+
+    def look_at_disk(self) -> None:
+        """Notice what others changed."""
+        if self.sheet.look_at_disk():
+            self.draw()
+
+    # What is drawn
+
+    def rows(self) -> Finder[Fact]:
+        """Give the facts."""
+        return self.sheet.finder
+
+    def head(self, width: int) -> list[Line]:
+        """Name the record and its file."""
+        return record_view.head(self.sheet, width)
+
+    def row(self, at: int, width: int) -> Line:
+        """Write one fact."""
+        return record_view.row(self.sheet, at, width)
+
+    def detail(self, width: int, height: int) -> list[Line]:
+        """Say what is to say of the chosen fact."""
+        return record_view.detail(self.sheet, width, height)
+
+    def foot(self, width: int) -> str:
+        """Give the hints for the keys."""
+        return footer(self.mode, width, self.usable)
+
+    # Keys
+
+    @property
+    def mode(self) -> str:
+        """The keys of writing while something is written, else the record's."""
+        return "writing" if self.sheet.writing else "record"
+
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now."""
+        sheet, draft = self.sheet, self.sheet.draft
+        needs = {
+            "save": draft.dirty,
+            "undo": draft.can_undo,
+            "redo": draft.can_redo,
+            "read_again": sheet.on_disk,
+            "measure": sheet.topic() is not None,
+            "keep_and_next": sheet.pen is not None,
+            "keep_and_previous": sheet.pen is not None,
+        }
+        return needs.get(action, True)
+
+    def before_key(self) -> None:
+        """Forget what the last command had to say."""
+        self.sheet.message = ""
+
+    def typed(self, key: str, character: str | None) -> None:
+        """Give a key to what is being typed, or take up a pen where a number begins."""
+        if self.sheet.writing:
+            self.sheet.press(key, character)
+        elif character in STARTS and self.sheet.starts(character):
+            self.sheet.write(character)
+        self.draw()
+
+    def may_leave(self) -> bool:
+        """Put the pen down before another row is chosen."""
+        return not self.sheet.writing or self.sheet.keep()
+
+    def action_open(self) -> None:
+        """Take a pen to the chosen value; the row of the table is found in a list."""
+        if self.sheet.fact.key == "table":
+            from swarfbook.tui.tables_screen import material_rows
+
+            now = str(self.sheet.fact.given)
+            self.app.push_screen(material_rows(now), self._take_row)
+        else:
+            self.sheet.write()
+        self.draw()
+
+    def _take_row(self, row: str | None) -> None:
+        if row is not None:
+            self.sheet.set({"table": row})
+            self.draw()
+
+    def action_keep(self) -> None:
+        """Keep what is written; with an id, save the other record."""
+        if self.sheet.name is not None:
+            self.sheet.save_another()
+        else:
+            self.sheet.keep()
+        self.draw()
+
+    def action_give_up(self) -> None:
+        """Leave the value as it was."""
+        self.sheet.give_up()
+        self.draw()
+
+    def action_keep_and_next(self) -> None:
+        """Keep what is written and go down."""
+        self.move(1 if self.sheet.keep() else 0)
+
+    def action_keep_and_previous(self) -> None:
+        """Keep what is written and go up."""
+        self.move(-1 if self.sheet.keep() else 0)
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self.sheet.undo()
+        self.draw()
+
+    def action_redo(self) -> None:
+        """Make a change taken back again."""
+        self.sheet.redo()
+        self.draw()
+
+    def action_save(self) -> None:
+        """Write the changes into the record's file."""
+        if not self.sheet.save():
+            self._ask_whose()
+        self.draw()
+
+    def action_read_again(self) -> None:
+        """Read the file again, asking whose values stand."""
+        self._ask_whose()
+
+    def _ask_whose(self) -> None:
+        self.app.push_screen(AskScreen(*record_view.conflict(self.sheet)), self._settle)
+
+    def _settle(self, answer: str | None) -> None:
+        if answer is not None:
+            self.sheet.read_again(keep_mine=answer == "m")
+            self.draw()
+
+    # What opens over it
+
+    def action_why(self) -> None:
+        """Read where the chosen value comes from."""
+        first, *lines = origin_lines(self.sheet.fact)
+        self.app.push_screen(TextScreen(first, lines))
+
+    def action_measure(self) -> None:
+        """Read how to measure the chosen value."""
+        from swarfbook.tui.measure_screen import topic_screen
+
+        topic = self.sheet.topic()
+        if topic is not None:
+            self.app.push_screen(topic_screen(topic))
+
+    def action_another(self) -> None:
+        """Ask for the id of another record like this one."""
+        self.sheet.ask_name()
+        self.draw()
+
+    def action_edit_file(self) -> None:
+        """Open the record's file in the person's editor, and read it again afterwards."""
+        self.sheet.message = outside.edit(self.app, self.sheet.draft.entry.path)
+        self.look_at_disk()
+        self.draw()
+
+    def action_close(self) -> None:
+        """Go back, asking when something is not saved."""
+        if self.sheet.draft.dirty:
+            self.app.push_screen(AskScreen(*record_view.leaving(self.sheet)), self._leave)
+        else:
+            self.dismiss(None)
+
+    def _leave(self, answer: str | None) -> None:
+        if answer == "s":
+            self.action_save()
+        if answer == "x" or (answer == "s" and not self.sheet.draft.dirty):
+            self.dismiss(None)

@@ -1,0 +1,217 @@
+"""The state of the page of a machine, a cutter or a material: chosen key, pen, what to say. No widget."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from swarfbook import records
+from swarfbook.errors import ConflictError, Problem, SwarfbookError
+from swarfbook.quantities import QuantityError
+from swarfbook.reports.measuring import Topic
+from swarfbook.reports.part_page import Fact, at, facts, topic_of
+from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.tui.finding import Finder
+from swarfbook.tui.line_edit import LineEdit
+from swarfbook.tui.pens import Pen
+from swarfbook.tui.record_draft import RecordDraft
+from swarfbook.tui.record_pens import pen_for
+
+FROM_TABLES = (
+    "this stands in the tables: w says where; another row, or a number of your own above, changes it"
+)
+TOO_LONG = "too long to write on a line: e opens the file"
+
+
+class RecordSheet:
+    """What the page of a record shows and what its keys do to it.
+
+    Attributes:
+        desk: the book and what is open.
+        draft: the record being worked on.
+        finder: its facts, and which is chosen.
+        pen: what is being written; None while nothing is.
+        name: the id of another record like this one while it is asked for.
+        refusal: why what is written is no value yet; empty where it is one.
+        problems: why what stands on the page does not fit; of what is being written while something is.
+        message: what the last command has to say, until the next key.
+        on_disk: the file changed under changes made here.
+    """
+
+    def __init__(self, desk: Desk, kind: str, record_id: str) -> None:
+        """Take a record from the book; raises SwarfbookError if its file does not read."""
+        self.desk = desk
+        self.finder: Finder[Fact] = Finder()
+        self.message = ""
+        self.turn_to(RecordDraft(desk.book, kind, record_id))
+
+    def turn_to(self, draft: RecordDraft) -> None:
+        """Show a record from its beginning."""
+        self.draft = draft
+        self.pen: Pen | None = None
+        self.name: LineEdit | None = None
+        self.refusal = ""
+        self.problems: tuple[Problem, ...] = ()
+        self.on_disk = False
+        self.judge()
+
+    @property
+    def kind(self) -> str:
+        """Kind of the record."""
+        return self.draft.kind
+
+    @property
+    def fact(self) -> Fact:
+        """The chosen fact."""
+        return self.finder.hits[self.finder.place]
+
+    @property
+    def writing(self) -> bool:
+        """Whether something is being typed."""
+        return self.pen is not None or self.name is not None
+
+    def judge(self) -> None:
+        """Read the facts anew, and judge what is being written."""
+        draft = self.draft
+        page = facts(self.kind, draft.values, draft.record, self.desk.book.settings, system=self.desk.system)
+        self.finder.fill(page, self.finder.chosen)
+        self.refusal, self.problems = "", draft.problems
+        if self.pen is None:
+            return
+        try:
+            self.problems = draft.preview(_left_out(self.pen.changes()))
+        except QuantityError as error:
+            self.refusal = str(error)
+
+    def changed(self, key: str) -> bool:
+        """Say whether a value differs from the file."""
+        return key in self.draft.changed_keys()
+
+    def topic(self) -> Topic | None:
+        """Give the page that says how to measure the chosen value; None where there is none."""
+        return topic_of(self.fact)
+
+    # Writing
+
+    def starts(self, character: str | None) -> bool:
+        """Say whether a character begins a number where one is chosen."""
+        key = self.fact.key
+        number = records.dimension(self.kind, key) or isinstance(self.fact.given, int)
+        return bool(key and number and not records.is_list(self.kind, key) and character)
+
+    def write(self, typed: str | None = None) -> None:
+        """Take a pen to the chosen value; `typed` is what it begins with, None the value as it stands."""
+        key = self.fact.key
+        if not key:
+            self.message = FROM_TABLES
+            return
+        self.pen = pen_for(self.kind, key, at(self.draft.values, key), typed)
+        if self.pen is None:
+            self.message = TOO_LONG
+        self.judge()
+
+    def press(self, key: str, character: str | None) -> None:
+        """Give a key to what is being typed."""
+        if self.name is not None:
+            self.name.press(key, character)
+        elif self.pen is not None and self.pen.press(key, character):
+            self.judge()
+
+    def keep(self) -> bool:
+        """Put what is written into the record; False, with `refusal`, where it is no value."""
+        if self.pen is None:
+            return False
+        try:
+            changes = _left_out(self.pen.changes())
+        except QuantityError as error:
+            self.refusal = str(error)
+            return False
+        self.pen = None
+        self.set(changes)
+        return True
+
+    def set(self, changes: Mapping[str, Any]) -> None:
+        """Make changes, by dotted key."""
+        self.draft.change(changes)
+        self.judge()
+
+    def give_up(self) -> None:
+        """Put the pen away; the value stays as it was."""
+        self.pen = self.name = None
+        self.judge()
+
+    # The record and its file
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        self.draft.undo()
+        self._say("taken back; U makes it again")
+
+    def redo(self) -> None:
+        """Make a change taken back again."""
+        self.draft.redo()
+        self._say("made again")
+
+    def save(self) -> bool:
+        """Write the changes into the file; False if someone else changed it since it was read."""
+        if self.desk.book.built_in:
+            self.message = READ_ONLY
+            return True
+        try:
+            self.draft.save()
+        except ConflictError:
+            return False
+        except SwarfbookError as error:
+            self.message = f"not saved: {error.problems[0]}"
+            return True
+        self._say(f"saved in {self.draft.where}")
+        return True
+
+    def ask_name(self) -> None:
+        """Begin to ask for the id of another record like this one."""
+        if self.desk.book.built_in:
+            self.message = READ_ONLY
+        else:
+            self.name = LineEdit.holding(f"{self.draft.id}-2")
+
+    def save_another(self) -> None:
+        """Save the values under the id asked for, and show that record."""
+        typed = self.name.text.strip() if self.name else ""
+        try:
+            self.draft.save_another(typed)
+            self.turn_to(RecordDraft(self.desk.book, self.kind, typed))
+        except SwarfbookError as error:
+            self.message = f"not saved: {error.problems[0].remedy}"
+            return
+        self.message = f"saved in {self.draft.where}: give it a name of its own"
+
+    def read_again(self, *, keep_mine: bool) -> None:
+        """Take the file as it stands on disk, with or without the changes made here."""
+        try:
+            self.draft.read_again(keep_mine=keep_mine)
+        except SwarfbookError as error:
+            self.message = str(error.problems[0])
+            return
+        self.on_disk = False
+        self._say("read again from disk; your changes are on top" if keep_mine else "read again from disk")
+
+    def look_at_disk(self) -> bool:
+        """Notice that the file changed; True if the page has to be drawn.
+
+        A record without changes is read again; one with changes is marked and left to the person.
+        """
+        if self.writing or self.on_disk or not self.draft.changed_on_disk():
+            return False
+        self.on_disk = True
+        if not self.draft.dirty:
+            self.read_again(keep_mine=False)
+        return True
+
+    def _say(self, message: str) -> None:
+        self.judge()
+        self.message = message
+
+
+def _left_out(changes: Mapping[str, Any]) -> dict[str, Any]:
+    """Give changes with None for an empty word, which is the choice to leave a key out."""
+    return {key: None if value == "" else value for key, value in changes.items()}
