@@ -68,7 +68,8 @@ def _right(aside: str, text: str, room: int) -> str:
 def _aside(fact: Fact) -> str:
     if fact.given is not None or not fact.rows:
         return ""
-    return f"{fact.origin}, {fact.rows[0].source_kind}"
+    row = fact.rows[0]
+    return f"{row.table}.csv, {row.source_kind}"
 
 
 def _cut(text: str, width: int) -> str:
