@@ -31,6 +31,42 @@ def test_an_idling_motor_comes_back_to_its_temperature(loaded, resting, tau, idl
     assert ratio >= 1
 
 
+@given(loaded=minutes, resting=minutes, tau=st.floats(5.0, 90.0), idle=st.floats(0.0, 0.9))
+def test_the_share_of_a_cycle_gives_the_load_back(loaded, resting, tau, idle):
+    root = spindle.unloaded_overload(loaded=loaded, resting=resting, time_constant=tau, idle_loss_ratio=idle)
+    share = spindle.loaded_share(
+        overload=root, cycle=loaded + resting, time_constant=tau, idle_loss_ratio=idle
+    )
+    assert share == pytest.approx(loaded / (loaded + resting), rel=1e-6)
+
+
+def test_up_to_the_rating_all_of_the_cycle_is_there():
+    cycle = {"cycle": 600.0, "time_constant": 900.0, "idle_loss_ratio": 0.3}
+    assert spindle.loaded_share(overload=np.array([0.4, 1.0]), **cycle).tolist() == [1.0, 1.0]
+    assert spindle.loaded_share(overload=1.001, **cycle) < 1.0
+
+
+PLATE = {"overload_ratio": 1.2, "overload_heat": 2.1, "idle_loss_ratio": 0.3}
+
+
+def test_the_heat_meets_both_ratings():
+    heat = spindle.heat_between_ratings(power_ratio=np.array([0.0, 1.0, 1.2]), **PLATE)
+    assert heat == pytest.approx([0.3, 1.0, 2.1], rel=1e-12)
+    half = math.sqrt((1.0 + 1.44) / 2)
+    assert spindle.heat_between_ratings(power_ratio=half, **PLATE) == pytest.approx(1.55, rel=1e-12)
+
+
+def test_beyond_the_overload_rating_nobody_says():
+    assert math.isnan(spindle.heat_between_ratings(power_ratio=1.2001, **PLATE))
+
+
+def test_a_plate_that_promises_more_than_copper_allows_is_not_believed_between():
+    """An overload of ten times, at 40 % of the time: below it heat is idle and copper loss at the least."""
+    generous = PLATE | {"overload_ratio": 10.0}
+    heat = spindle.heat_between_ratings(power_ratio=1.5, **generous)
+    assert heat == pytest.approx(0.3 + 0.7 * 2.25, rel=1e-12)
+
+
 def test_without_idle_loss_it_is_the_intermittent_duty():
     cycle = {"loaded": 240.0, "resting": 360.0}
     running = spindle.unloaded_overload(**cycle, time_constant=900.0, idle_loss_ratio=0.0)

@@ -45,6 +45,7 @@ def test_a_machine_reads_in_si():
     assert (spindle.min_speed, spindle.rated_speed, spindle.max_speed) == (100.0, 300.0, 400.0)
     assert spindle.speeds == pytest.approx((500 / 3, 300.0), rel=1e-12)
     assert (spindle.overload.power, spindle.overload.duty) == (1800.0, "S6 40%")
+    assert spindle.thermal_time == 1800.0
     assert spindle.torque_curve == ((100.0, 0.8), (300.0, 0.8))
     assert (spindle.idle_power, spindle.runout) == (90.0, 1e-5)
     assert machine.axes.max_feed == pytest.approx(5 / 60, rel=1e-12)

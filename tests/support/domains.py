@@ -157,6 +157,8 @@ DOMAINS: dict[str, tuple[str, str]] = {
     "spindle.unloaded_overload": ("loaded time_constant", "resting idle_loss_ratio"),
     "spindle.duty_overload": ("duty_share", ""),
     "spindle.overload_duration": ("overload time_constant", ""),
+    "spindle.heat_between_ratings": ("", "power_ratio idle_loss_ratio"),
+    "spindle.loaded_share": ("overload cycle time_constant", "idle_loss_ratio"),
     "spindle.temperature_share": ("time_constant", "power_ratio duration"),
     "spindle.speed_not_above": ("spindle_speed", ""),
     "spindle.nearest_speed": ("spindle_speed", ""),

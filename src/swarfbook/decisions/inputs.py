@@ -206,7 +206,19 @@ def _spindle_inputs(machine: Machine) -> Inputs:
     }
     if motor.overload is not None:
         numbers["overload_ratio"] = Input(motor.overload.power / motor.rated_power, "machine")
+        numbers["thermal_time"] = known_or_default(
+            motor.thermal_time, "machine", "thermal-time", kind="thermal-time"
+        )
+        numbers["idle_loss_share"] = _idle_loss_share(motor.idle_power, float(shaft_power), efficiency)
     return numbers
+
+
+def _idle_loss_share(idle_power: float | None, shaft_power: float, efficiency: Input) -> Input:
+    losses = shaft_power * (1 / (efficiency.value or 1.0) - 1)
+    if idle_power is None or losses <= 0:
+        return default("idle-loss-share")
+    share = min(idle_power / losses, 1.0)
+    return Input(share, "idle_power over the losses at the rating", assumed=efficiency.assumed)
 
 
 def material_inputs(material: Material, tool: Tool) -> Inputs:

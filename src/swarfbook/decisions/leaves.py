@@ -6,8 +6,8 @@ shown. Every one is a bound or an estimate and says so in its origin.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -18,7 +18,8 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.cutters import Engagement, loads_of
 from swarfbook.decisions.cutting import is_side_cut
 from swarfbook.decisions.cutting_law import Use, other_law
-from swarfbook.decisions.figures import Figure
+from swarfbook.decisions.duty import overload
+from swarfbook.decisions.figures import LOAD, Figure
 from swarfbook.physics import beam, motion, power, runout, surface
 from swarfbook.physics.shapes import Ball, CornerRadius, Square
 
@@ -29,7 +30,7 @@ SHORT_MOVE = 0.001  # m: the move that the short-move figures speak of
 
 @dataclass(frozen=True, slots=True)
 class _Said:
-    """A figure in the making: name, dimension, unit, value in SI, what it is, formula, inputs."""
+    """A figure in the making: name, dimension, unit, value in SI, what it is, formula, inputs, spread."""
 
     name: str
     dimension: str
@@ -38,6 +39,7 @@ class _Said:
     origin: str
     formula: str
     needs: tuple[str, ...]
+    causes: Mapping[str, float] = field(default_factory=dict)
 
 
 def leavings(check: Check) -> dict[str, Figure]:
@@ -48,6 +50,7 @@ def leavings(check: Check) -> dict[str, Figure]:
         *_marks(case),
         *_wall(case),
         *_way(case, check),
+        *_overload(case, check),
         *_second_opinions(case, check),
     ]
     return {one.name: _figure(case, one) for one in said if np.isfinite(one.value)}
@@ -58,7 +61,7 @@ def _figure(case: Case, said: _Said) -> Figure:
         name=said.name,
         dimension=said.dimension,
         unit=said.unit,
-        number=Uncertain(said.value),
+        number=Uncertain(said.value, said.causes),
         origin=said.origin,
         formula=said.formula,
         needs=said.needs,
@@ -191,6 +194,28 @@ def _way(case: Case, check: Check) -> Iterator[_Said]:
         "thickest chip that is left at the feed reached on a move of 1 mm", "h times feed reached over feed",
         (*needs, "radial_width", "diameter"),
     )  # fmt: skip
+
+
+def _overload(case: Case, check: Check) -> Iterator[_Said]:
+    found = overload(case, check.numbers)
+    if found is None or found.time is None:
+        return
+    needs = (*LOAD, "spindle_speed", "rated_power", "overload_ratio", "thermal_time", "idle_loss_share")
+    yield _Said(
+        "overload_time", "time", "min", found.time,
+        f"from cold, until a motor rated for {found.duty} is as warm as its continuous power makes it",
+        "-tau ln(1 - 1/q), heat q = max(1 + (q_o - 1)(x^2 - 1)/(x_o^2 - 1), i + (1 - i) x^2), x = P/P_r, "
+        "q_o the heat that makes the duty come out at the overload", needs,
+        found.causes["time"],
+    )  # fmt: skip
+    if found.share is not None:
+        rest = "switched off" if found.kind == "S3" else "idling"
+        yield _Said(
+            "overload_share", "ratio", "", found.share,
+            f"share of each 10 min it may be cut at, {rest} the rest, after that",
+            "-tau/c ln(1 - (1 - i)(1 - exp(-c/tau))/(q - i)), c = 10 min, i the loss at idle",
+            needs, found.causes["share"],
+        )  # fmt: skip
 
 
 def _second_opinions(case: Case, check: Check) -> Iterator[_Said]:

@@ -44,6 +44,7 @@ class StandIn:
 MACHINE_INPUTS = {
     "spindle.efficiency": "efficiency",
     "spindle.runout": "runout",
+    "spindle.thermal_time": "thermal_time",
     "axes.max_plunge": "max_plunge",
     "axes.acceleration": "acceleration",
     "axes.thrust": "thrust",
@@ -57,6 +58,7 @@ MACHINE_WORDS = {
     "spindle.speeds": "any speed from the slowest to the fastest",
     "spindle.idle_power": "power at the plug is worked out without it",
     "spindle.overload.power": "torque peaks are not judged",
+    "spindle.thermal_time": "nothing rests on it without an overload",
     "spindle.torque_curve": "even torque to the rated speed, even power above it",
     "tool_tip.modes": "chatter is not judged",
 }
@@ -85,8 +87,9 @@ def hidden(kind: str, values: Mapping[str, Any]) -> frozenset[str]:
 
 def _machine(machine: Machine, settings: BookSettings) -> Stands:
     fast = machine.spindle.max_speed
+    unknown = {"efficiency": None, "runout": None, "thermal_time": None}
     bare = machine.model_copy(update={
-        "spindle": machine.spindle.model_copy(update={"efficiency": None, "runout": None}),
+        "spindle": machine.spindle.model_copy(update=unknown),
         "axes": machine.axes.model_copy(update={"max_plunge": None, "acceleration": None, "thrust": None}),
         "tool_tip": machine.tool_tip.model_copy(update={"stiffness": None}),
     })  # fmt: skip
@@ -95,7 +98,7 @@ def _machine(machine: Machine, settings: BookSettings) -> Stands:
         "spindle.rated_speed": StandIn(fast, "the fastest speed", "spindle.max_speed", assumed=True),
         "spindle.rating": StandIn(None, "shaft", "a warning goes with it", assumed=True),
         **{key: StandIn(says=words) for key, words in MACHINE_WORDS.items()},
-        **{key: _from(inputs[name]) for key, name in MACHINE_INPUTS.items()},
+        **{key: _from(inputs[name]) for key, name in MACHINE_INPUTS.items() if name in inputs},
     }
 
 

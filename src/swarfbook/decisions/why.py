@@ -27,6 +27,7 @@ DIMENSIONS = {
     **dict.fromkeys(("kte", "kre", "kae"), "edge_force"),
     "feed_per_tooth": "feed_per_tooth",
     "acceleration": "acceleration",
+    "thermal_time": "time",
     "max_feed": "feed_rate",
     "helix": "angle",
     "ramp_angle": "angle",
@@ -38,7 +39,13 @@ DIMENSIONS = {
     "tool_tip_stiffness": "stiffness",
 }  # fmt: skip
 """Dimension of each input by name; those left out are plain numbers."""
-UNITS = {"edge_radius": "um", "youngs_modulus": "GPa", "tool_tip_stiffness": "N/um", "runout": "mm"}
+UNITS = {
+    "edge_radius": "um",
+    "youngs_modulus": "GPa",
+    "tool_tip_stiffness": "N/um",
+    "runout": "mm",
+    "thermal_time": "min",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -207,7 +207,7 @@ def unloaded_overload(
     """
     tau = positive(time_constant)
     heating, idling = np.expm1(-positive(loaded) / tau), np.expm1(-not_negative(resting) / tau)
-    share = only_where(np.less_equal(idle_loss_ratio, 1), not_negative(idle_loss_ratio))
+    share = _part(idle_loss_ratio)
     whole = heating + idling + heating * idling
     loss = (whole - share * (1 + heating) * idling) / heating
     power: Array = np.sqrt(loss)
@@ -244,6 +244,60 @@ def overload_duration(*, overload: Array, time_constant: Array) -> Array:
     with np.errstate(divide="ignore"):
         duration: Array = -np.log(cool) * positive(time_constant)
     return duration
+
+
+def heat_between_ratings(
+    *, power_ratio: Array, overload_ratio: Array, overload_heat: Array, idle_loss_ratio: Array
+) -> Array:
+    """Heat a motor makes at a power up to its overload rating, over what it makes at the continuous one.
+
+    Args:
+        power_ratio: power over the continuous rating [1], any shape.
+        overload_ratio: overload rating over the continuous one [1], above 1, broadcasts.
+        overload_heat: heat at the overload rating that its duty stands for [1], at least 1, broadcasts.
+        idle_loss_ratio: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
+
+    Returns:
+        idle and copper losses, i + (1 - i)(P/P_r)^2 [1]; above the continuous rating at least a straight
+        line in the square of the power through both ratings, so that at the overload rating no more than
+        its duty comes out; nan beyond that rating.
+
+    References:
+        IEC 60034-1 (2022): both ratings of a machine end at the same temperature.
+    """
+    square = np.square(not_negative(power_ratio))
+    share = _part(idle_loss_ratio)
+    span = positive(np.square(overload_ratio) - 1)
+    line = 1 + (overload_heat - 1) * (square - 1) / span
+    losses = share + (1 - share) * square + 0 * line
+    heat = chosen(np.less_equal(square, 1), losses, np.maximum(line, losses))
+    return only_where(np.less_equal(power_ratio, np.maximum(overload_ratio, 1)), heat)
+
+
+def loaded_share(*, overload: Array, cycle: Array, time_constant: Array, idle_loss_ratio: Array) -> Array:
+    """Share of a cycle that a power may be asked for, idling the rest: `unloaded_overload` turned round.
+
+    Args:
+        overload: power over the continuous rating, or the root of the heat over its heat [1], any shape.
+        cycle: length of the cycle [s], broadcasts.
+        time_constant: tau [s], broadcasts.
+        idle_loss_ratio: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
+
+    Returns:
+        -tau/c ln(1 - (1 - i)(1 - e^-c)/(x^2 - i)) [1], c the cycle in time constants; 1 up to the rating.
+
+    References:
+        IEC 60034-1 (2022), duty types S3 (no idle loss) and S6.
+    """
+    tau, share = (
+        positive(time_constant),
+        only_where(np.less_equal(idle_loss_ratio, 1), not_negative(idle_loss_ratio)),
+    )
+    whole = positive(cycle) / tau
+    heat = np.square(np.maximum(positive(overload), 1))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part: Array = -np.log1p((1 - share) * np.expm1(-whole) / (heat - share)) / whole
+    return chosen(np.less_equal(heat, 1), 1 + 0 * (whole + share), part)
 
 
 def temperature_share(*, power_ratio: Array, duration: Array, time_constant: Array) -> Array:
@@ -310,6 +364,11 @@ def nearest_speed(*, spindle_speed: Array, dial_speeds: NDArray[np.float64]) -> 
     high = speed_not_below(spindle_speed=wanted, dial_speeds=dial_speeds)
     up = np.logical_or(np.isnan(low), np.greater(wanted * wanted, low * high))
     return chosen(np.logical_and(up, np.isfinite(high)), high, low)
+
+
+def _part(share: Array) -> Array:
+    """A share from 0 to 1, both included; nan elsewhere."""
+    return only_where(np.less_equal(share, 1), not_negative(share))
 
 
 def _nearly(speed: Array, sense: int) -> Array:

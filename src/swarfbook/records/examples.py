@@ -19,6 +19,7 @@ EXAMPLES: dict[str, dict[str, Any]] = {
             "efficiency": 0.8,
             "idle_power": "90 W",
             "overload": {"power": "1.8 kW", "duty": "S6 40%"},
+            "thermal_time": "30 min",
             "torque_curve": [["6000 rpm", "0.80 N*m"], ["18000 rpm", "0.80 N*m"]],
             "runout": "0.01 mm",
         },

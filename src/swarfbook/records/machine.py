@@ -9,6 +9,7 @@ from swarfbook.records.fields import (
     Acceleration,
     CurvePoint,
     Damping,
+    Duration,
     Duty,
     FeedRate,
     Force,
@@ -36,7 +37,7 @@ class Overload(Record):
 
 
 class Spindle(Record):
-    """The spindle: ratings [W, rev/s, N*m], losses [W] and run-out [m]; None where nobody knows."""
+    """The spindle: ratings [W, rev/s, N*m], losses [W], heating [s] and run-out [m]; None: nobody knows."""
 
     motor: Annotated[Motor, Word(get_args(Motor))]
     rated_power: Power
@@ -48,6 +49,7 @@ class Spindle(Record):
     efficiency: Share | None = None
     idle_power: PowerFromZero | None = None
     overload: Overload | None = None
+    thermal_time: Duration | None = None
     torque_curve: tuple[CurvePoint, ...] | None = None
     runout: LengthFromZero | None = None
 

@@ -12,6 +12,7 @@ from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import RUNG_SPECS, Figure, figures
 from swarfbook.decisions.limits import rules
 from swarfbook.decisions.relief import relief
+from swarfbook.reports.duty import duty_note
 from swarfbook.reports.sentence import NO_BREAK
 from swarfbook.reports.words import said, title
 
@@ -263,7 +264,8 @@ def standing_note(check: Check, limit: Limit, *, system: str = "metric") -> list
     """Say what asks, of what and how sure that is: `rung_note` without the relief, which takes a search."""
     if not is_judged(limit):
         return [f"{_unjudged(limit)}."]
-    return [_asked(limit, system), *_sureness(check, limit, system)]
+    duty = duty_note(check) if limit.name == "spindle-power" else ()
+    return [_asked(limit, system), *duty, *_sureness(check, limit, system)]
 
 
 def relief_note(check: Check, limit: Limit) -> list[str]:
