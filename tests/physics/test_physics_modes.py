@@ -227,3 +227,16 @@ def test_below_its_frequency_a_mode_does_not_chatter():
     assert math.isnan(low)
     turned = oriented.oriented_depth(chatter_frequency=100.0, orientations=np.array([-0.75, -0.5]), **shared)
     assert turned > 0
+
+
+@pytest.mark.parametrize("wrong", [0.0, -900.0])
+def test_one_mode_without_a_frequency_spoils_the_search(wrong):
+    """However many sound ones stand beside it."""
+    mixed = Modes([wrong, 900.0], [0.01, 0.01], [1e6, 1e6])
+    assert modes.chatter_frequencies(modes_x=mixed, modes_y=ONE).tolist() == [1.0]
+    assert math.isnan(mixed.doubt())
+
+
+def test_sound_modes_change_nothing_by_being_looked_at():
+    assert ONE.doubt() == 0.0
+    assert Modes([900.0, 1200.0], [0.0, 0.5], [1e6, 2.0]).doubt() == 0.0
