@@ -8,7 +8,7 @@ from textwrap import wrap
 
 from swarfbook import tables
 from swarfbook.quantities import pretty
-from swarfbook.tables.columns import bare_name, is_number, measure
+from swarfbook.tables.columns import VALUE, bare_name, is_number, measure
 from swarfbook.tables.loader import Row, Table
 
 Cells = Mapping[str, str]
@@ -78,7 +78,7 @@ def row_lines(row: Row) -> list[str]:
     """Write one row in full: every column with its unit, its note, and where it comes from."""
     what = tables.contents().get(row.table, "")
     lines = [f"{row.id} · {row.table}.csv", *([f"  {what}"] if what else []), "", "columns"]
-    lines += [f"  {column_text(column, text)}" for column, text in row.values.items() if column != "note"]
+    lines += [f"  {column_text(row, column)}" for column in row.values if column != "note"]
     if row.values.get("note"):
         lines += ["", "note", f"  {row.values['note']}"]
     return [*lines, "", "source", *(f"  {line}" for line in _row_source(row))]
@@ -86,15 +86,16 @@ def row_lines(row: Row) -> list[str]:
 
 def row_short(row: Row) -> str:
     """Say of a row what tells most, in a few words: its first numbers, else its first text."""
-    numbers = [column_text(name, text) for name, text in row.values.items() if text and is_number(name)]
+    numbers = [column_text(row, name) for name, text in row.values.items() if text and is_number(name)]
     texts = [text for name, text in row.values.items() if text and not is_number(name)]
     return "; ".join(numbers[:MOST_NUMBERS] or texts[:1])
 
 
-def column_text(column: str, text: str) -> str:
+def column_text(row: Row, column: str) -> str:
     """Write one column of a row: its name, its number with the unit; a blank one says so."""
-    unit = measure(column)
-    shown = f"{text} {pretty(unit.unit)}".rstrip() if unit and text else text
+    text, named = row.values[column], measure(column)
+    unit = row.values.get("unit", "") if column == VALUE else named.unit if named else ""
+    shown = f"{text} {pretty(unit)}".rstrip() if text else ""
     return f"{bare_name(column).replace('_', ' ')}: {shown or 'not given'}"
 
 

@@ -126,15 +126,20 @@ class RecordDraft:
     def _judge(self) -> None:
         self.record, self.problems = self._read(self.values)
 
-    def undo(self) -> None:
-        """Take the last change back, if there is one."""
-        self._now = max(self._now - 1, 0)
-        self._judge()
+    def undo(self) -> bool:
+        """Take the last change back; False where there is none."""
+        return self._go(-1)
 
-    def redo(self) -> None:
-        """Make a change taken back again, if there is one."""
-        self._now = min(self._now + 1, len(self._states) - 1)
+    def redo(self) -> bool:
+        """Make a change taken back again; False where there is none."""
+        return self._go(1)
+
+    def _go(self, step: int) -> bool:
+        if not 0 <= self._now + step < len(self._states):
+            return False
+        self._now += step
         self._judge()
+        return True
 
     def save(self) -> None:
         """Write the changes; raises SwarfbookError, ConflictError among it, with the draft as it was."""

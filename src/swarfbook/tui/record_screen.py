@@ -7,6 +7,7 @@ from swarfbook.tui import outside, record_view
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import Desk
+from swarfbook.tui.filed import FiledScreen, Question, whose
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.lines import Line
 from swarfbook.tui.page import STARTS
@@ -17,10 +18,11 @@ from swarfbook.tui.text_screen import TextScreen
 DISK_EVERY = 1.0  # s between looks at the file
 
 
-class RecordScreen(RowsScreen[None]):
+class RecordScreen(RowsScreen[None], FiledScreen[None]):
     """Gives nothing back; what was saved is in the book."""
 
     MODE = "record"
+    sheet: RecordSheet
 
     def __init__(self, desk: Desk, kind: str, record_id: str) -> None:
         """Open a record; raises SwarfbookError if its file does not read."""
@@ -132,33 +134,9 @@ class RecordScreen(RowsScreen[None]):
         """Keep what is written and go up."""
         self.move(-1 if self.sheet.keep() else 0)
 
-    def action_undo(self) -> None:
-        """Take the last change back."""
-        self.sheet.undo()
-        self.draw()
-
-    def action_redo(self) -> None:
-        """Make a change taken back again."""
-        self.sheet.redo()
-        self.draw()
-
-    def action_save(self) -> None:
-        """Write the changes into the record's file."""
-        if not self.sheet.save():
-            self._ask_whose()
-        self.draw()
-
-    def action_read_again(self) -> None:
-        """Read the file again, asking whose values stand."""
-        self._ask_whose()
-
-    def _ask_whose(self) -> None:
-        self.app.push_screen(AskScreen(*record_view.conflict(self.sheet)), self._settle)
-
-    def _settle(self, answer: str | None) -> None:
-        if answer is not None:
-            self.sheet.read_again(keep_mine=answer == "m")
-            self.draw()
+    def conflict(self) -> Question:
+        """Ask whose values stand."""
+        return whose(self.sheet.draft.where, record_view.changes(self.sheet))
 
     # What opens over it
 

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from swarfbook import records
-from swarfbook.errors import ConflictError, Problem, SwarfbookError
+from swarfbook.book import Book
+from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.quantities import QuantityError
 from swarfbook.reports.measuring import Topic
 from swarfbook.reports.part_page import Fact, at, facts, topic_of
 from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.tui.filed import FiledSheet
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.line_edit import LineEdit
 from swarfbook.tui.pens import Pen
@@ -23,7 +25,7 @@ FROM_TABLES = (
 TOO_LONG = "too long to write on a line: e opens the file"
 
 
-class RecordSheet:
+class RecordSheet(FiledSheet):
     """What the page of a record shows and what its keys do to it.
 
     Attributes:
@@ -56,6 +58,16 @@ class RecordSheet:
         self.judge()
 
     @property
+    def filed(self) -> RecordDraft:
+        """The record at hand."""
+        return self.draft
+
+    @property
+    def book(self) -> Book:
+        """The book it belongs to."""
+        return self.desk.book
+
+    @property
     def kind(self) -> str:
         """Kind of the record."""
         return self.draft.kind
@@ -73,7 +85,7 @@ class RecordSheet:
     def judge(self) -> None:
         """Read the facts anew, and judge what is being written."""
         draft = self.draft
-        page = facts(self.kind, draft.values, draft.record, self.desk.book.settings, system=self.desk.system)
+        page = facts(self.kind, draft.values, draft.record, self.book.settings, system=self.desk.system)
         self.finder.fill(page, self.finder.chosen)
         self.refusal, self.problems = "", draft.problems
         if self.pen is None:
@@ -142,34 +154,9 @@ class RecordSheet:
 
     # The record and its file
 
-    def undo(self) -> None:
-        """Take the last change back."""
-        self.draft.undo()
-        self._say("taken back; U makes it again")
-
-    def redo(self) -> None:
-        """Make a change taken back again."""
-        self.draft.redo()
-        self._say("made again")
-
-    def save(self) -> bool:
-        """Write the changes into the file; False if someone else changed it since it was read."""
-        if self.desk.book.built_in:
-            self.message = READ_ONLY
-            return True
-        try:
-            self.draft.save()
-        except ConflictError:
-            return False
-        except SwarfbookError as error:
-            self.message = f"not saved: {error.problems[0]}"
-            return True
-        self._say(f"saved in {self.draft.where}")
-        return True
-
     def ask_name(self) -> None:
         """Begin to ask for the id of another record like this one."""
-        if self.desk.book.built_in:
+        if self.book.built_in:
             self.message = READ_ONLY
         else:
             self.name = LineEdit.holding(f"{self.draft.id}-2")
@@ -179,37 +166,15 @@ class RecordSheet:
         typed = self.name.text.strip() if self.name else ""
         try:
             self.draft.save_another(typed)
-            self.turn_to(RecordDraft(self.desk.book, self.kind, typed))
+            self.turn_to(RecordDraft(self.book, self.kind, typed))
         except SwarfbookError as error:
             self.message = f"not saved: {error.problems[0].remedy}"
             return
         self.message = f"saved in {self.draft.where}: give it a name of its own"
 
-    def read_again(self, *, keep_mine: bool) -> None:
-        """Take the file as it stands on disk, with or without the changes made here."""
-        try:
-            self.draft.read_again(keep_mine=keep_mine)
-        except SwarfbookError as error:
-            self.message = str(error.problems[0])
-            return
-        self.on_disk = False
-        self._say("read again from disk; your changes are on top" if keep_mine else "read again from disk")
-
     def look_at_disk(self) -> bool:
-        """Notice that the file changed; True if the page has to be drawn.
-
-        A record without changes is read again; one with changes is marked and left to the person.
-        """
-        if self.writing or self.on_disk or not self.draft.changed_on_disk():
-            return False
-        self.on_disk = True
-        if not self.draft.dirty:
-            self.read_again(keep_mine=False)
-        return True
-
-    def _say(self, message: str) -> None:
-        self.judge()
-        self.message = message
+        """Notice that the file changed, unless something is being written; see `notice`."""
+        return not self.writing and self.notice()
 
 
 def _left_out(changes: Mapping[str, Any]) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from textwrap import shorten, wrap
 from swarfbook import quantities, records
 from swarfbook.reports.part_page import Fact
 from swarfbook.reports.part_words import HINTS, KINDS, label
+from swarfbook.tui.filed import Question
 from swarfbook.tui.hints import MOST_UNITS, word_hint
 from swarfbook.tui.lines import Line
 from swarfbook.tui.pens import WordPen
@@ -17,7 +18,6 @@ from swarfbook.tui.record_sheet import RecordSheet
 LABEL_WIDTH = 21
 WIDE = 100  # columns from which the origin stands beside the value
 ORIGIN_WIDTH = 40
-Question = tuple[list[str], dict[str, str]]
 
 
 def head(sheet: RecordSheet, width: int) -> list[Line]:
@@ -51,7 +51,7 @@ def row(sheet: RecordSheet, place: int, width: int) -> Line:
     aside = _aside(fact) if width >= WIDE else ""
     mark = "  changed" if fact.key and sheet.changed(fact.key) else ""
     room -= len(mark) + (ORIGIN_WIDTH if aside else 0)
-    text = _cut(fact.shown, room)
+    text = _cut(fact.shown, room - 2 * bool(aside))
     style = "plain" if fact.given is not None else "faint"
     return [
         *start,
@@ -163,22 +163,13 @@ def units(kind: str, key: str) -> str:
     return ", ".join(quantities.pretty(unit) for unit in quantities.units(dimension)[:MOST_UNITS] if unit)
 
 
-def conflict(sheet: RecordSheet) -> Question:
-    """Ask whose values stand when the file changed under changes made here."""
-    return (
-        [f"{sheet.draft.where} changed on disk since it was read. Nothing was overwritten.",
-         f"Changed here and not saved: {_changes(sheet)}."],
-        {"m": "read the file again and keep my changes on top",
-         "t": "read the file again and drop my changes (u brings them back)"},
-    )  # fmt: skip
-
-
 def leaving(sheet: RecordSheet) -> Question:
     """Ask what becomes of changes that are not saved."""
     drop = {"x": "go back without saving"}
-    lines = [f"Not saved in {sheet.draft.where}: {_changes(sheet)}."]
+    lines = [f"Not saved in {sheet.draft.where}: {changes(sheet)}."]
     return (lines, drop) if sheet.desk.book.built_in else (lines, {"s": "save and go back", **drop})
 
 
-def _changes(sheet: RecordSheet) -> str:
+def changes(sheet: RecordSheet) -> str:
+    """Name what differs from the file."""
     return ", ".join(label(sheet.kind, key) for key in sheet.draft.changed_keys())

@@ -1,0 +1,189 @@
+"""What every page of a record does with its file: undo, save, read again, notice what others changed.
+
+`FiledSheet` is the state of such a page, `FiledScreen` its keys; the record at hand is any `Filed`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Protocol, TypeVar
+
+from swarfbook.book import Book
+from swarfbook.errors import ConflictError, SwarfbookError
+from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.desk import READ_ONLY
+from swarfbook.tui.keyed import Keyed
+
+AnswerT = TypeVar("AnswerT")
+Question = tuple[Sequence[str], Mapping[str, str]]
+
+
+class Filed(Protocol):
+    """A record being worked on."""
+
+    @property
+    def where(self) -> str:
+        """Its file, relative to the book."""
+
+    @property
+    def dirty(self) -> bool:
+        """Whether anything differs from the file."""
+
+    def undo(self) -> bool:
+        """Take the last change back; False where there is none."""
+
+    def redo(self) -> bool:
+        """Make a change taken back again; False where there is none."""
+
+    def save(self) -> None:
+        """Write the changes; raises SwarfbookError, ConflictError among it."""
+
+    def read_again(self, *, keep_mine: bool) -> None:
+        """Take the file as it now stands; raises SwarfbookError."""
+
+    def changed_on_disk(self) -> bool:
+        """Say whether the file changed since it was read."""
+
+
+class FiledSheet:
+    """The state of a page of a record, as far as its file goes.
+
+    Attributes:
+        message: what the last command has to say, until the next key.
+        on_disk: the file changed under changes made here.
+    """
+
+    message: str
+    on_disk: bool
+
+    @property
+    def filed(self) -> Filed | None:
+        """The record at hand; None while there is none."""
+        raise NotImplementedError
+
+    @property
+    def book(self) -> Book:
+        """The book it belongs to."""
+        raise NotImplementedError
+
+    def judge(self) -> None:
+        """Work out anew what follows from the values."""
+        raise NotImplementedError
+
+    def say(self, message: str) -> None:
+        """Work out anew what follows from the values, and have something to say."""
+        self.judge()
+        self.message = message
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        if self.filed is not None and self.filed.undo():
+            self.say("taken back; U makes it again")
+
+    def redo(self) -> None:
+        """Make a change taken back again."""
+        if self.filed is not None and self.filed.redo():
+            self.say("made again")
+
+    def save(self) -> bool:
+        """Write the changes into the file; False if someone else changed it since it was read."""
+        if self.filed is None:
+            return True
+        if self.book.built_in:
+            self.message = READ_ONLY
+            return True
+        try:
+            self.filed.save()
+        except ConflictError:
+            return False
+        except SwarfbookError as error:
+            self.message = f"not saved: {error.problems[0]}"
+            return True
+        self.say(f"saved in {self.filed.where}")
+        return True
+
+    def read_again(self, *, keep_mine: bool) -> None:
+        """Take the file as it stands on disk, with or without the changes made here."""
+        if self.filed is None:
+            return
+        try:
+            self.filed.read_again(keep_mine=keep_mine)
+        except SwarfbookError as error:
+            self.message = str(error.problems[0])
+            return
+        self.on_disk = False
+        self.say("read again from disk; your changes are on top" if keep_mine else "read again from disk")
+
+    def notice(self) -> bool:
+        """Notice that the file changed; True if the page has to be drawn.
+
+        A record without changes is read again; one with changes is marked and left to the person.
+        """
+        if self.filed is None or self.on_disk or not self.filed.changed_on_disk():
+            return False
+        self.on_disk = True
+        if not self.filed.dirty:
+            self.read_again(keep_mine=False)
+        return True
+
+
+class FiledScreen(Keyed[AnswerT]):
+    """A page of a record, as far as its file goes."""
+
+    sheet: FiledSheet
+
+    def draw(self) -> None:
+        """Draw every part."""
+        raise NotImplementedError
+
+    def conflict(self) -> Question:
+        """Ask whose values stand when the file changed under changes made here."""
+        raise NotImplementedError
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self.sheet.undo()
+        self.draw()
+
+    def action_redo(self) -> None:
+        """Make a change taken back again."""
+        self.sheet.redo()
+        self.draw()
+
+    def action_save(self) -> None:
+        """Write the changes into the record's file."""
+        if not self.sheet.save():
+            self.ask_whose()
+        self.draw()
+
+    def action_read_again(self) -> None:
+        """Read the file again, asking whose values stand where something is not saved."""
+        if self.sheet.filed is not None and self.sheet.filed.dirty:
+            self.ask_whose()
+        else:
+            self.sheet.read_again(keep_mine=False)
+            self.draw()
+
+    def ask_whose(self) -> None:
+        """Ask whose values stand."""
+        self.app.push_screen(AskScreen(*self.conflict()), self._settle)
+
+    def _settle(self, answer: str | None) -> None:
+        if answer is not None:
+            self.sheet.read_again(keep_mine=answer == "m")
+            self.draw()
+
+
+def whose(where: str, changed: str) -> Question:
+    """Word the question whose values stand.
+
+    Args:
+        where: the file.
+        changed: the values changed here, in words.
+    """
+    return (
+        [f"{where} changed on disk since it was read. Nothing was overwritten.",
+         f"Changed here and not saved: {changed}."],
+        {"m": "read the file again and keep my changes on top",
+         "t": "read the file again and drop my changes (u brings them back)"},
+    )  # fmt: skip
