@@ -12,6 +12,7 @@ from support import books
 from swarfbook.book import Book
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
+from swarfbook.decisions.relief import relief
 from swarfbook.reports.ladder import (
     DRAWN,
     PLAIN,
@@ -177,9 +178,9 @@ def test_a_limit_that_holds_has_no_relief_and_one_that_nothing_eases_says_so(
 ) -> None:
     one = judged(**{"recipe.spindle_speed": "500 rpm"})
     holding = next(limit for limit in one.limits if limit.verdict == "holds")
-    assert relief_note(one, holding) == []
+    assert relief_note(holding, relief(one, holding)) == []
     low = next(limit for limit in one.limits if limit.name == "spindle-speed-low")
-    assert relief_note(one, low) == [
+    assert relief_note(low, relief(one, low)) == [
         "No single change of spindle speed eases it without breaking another limit."
     ]
 

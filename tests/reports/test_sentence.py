@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,10 +12,11 @@ from support import books
 from swarfbook import records
 from swarfbook.book import Book
 from swarfbook.decisions.case import load_case
+from swarfbook.decisions.following import Facts, leading
 from swarfbook.reports.sentence import (
     NO_BREAK,
     VERBS,
-    other_feed,
+    follows,
     sentence,
     sentence_lines,
     sentence_of,
@@ -24,17 +27,19 @@ from swarfbook.reports.sentence import (
 
 NAMES = {"material": "6082-T6 flat bar", "tool": "6 mm one-flute end mill", "machine": "Long-bed router"}
 
+FACTS = Facts(flutes=1, diameter=6e-3, edge_path=math.pi * 6e-3)
+
 
 def said(system: str | None = None, width: int = 1000, **changes: object) -> str:
     values = books.values("recipe", {"allowance": None, **changes})
-    text = sentence_text(sentence(values, names=NAMES, flutes=1, system=system), width=width)
+    text = sentence_text(sentence(values, names=NAMES, facts=FACTS, system=system), width=width)
     return text.replace(NO_BREAK, " ")
 
 
 def test_a_recipe_is_said_as_a_person_would() -> None:
     assert said() == (
         "Rough 6082-T6 flat bar with the 6 mm one-flute end mill in the Long-bed router: "
-        "18 000 rpm, 0.05 mm a tooth (900 mm/min), 3 mm deep, 1.5 mm wide, climbing, "
+        "18 000 rpm (339 m/min), 0.05 mm a tooth (900 mm/min), 3 mm deep, 1.5 mm (25 %) wide, climbing, "
         "24 mm out of the collet, air blast."
     )
 
@@ -54,10 +59,24 @@ def test_the_feed_that_is_written_stands_first_and_the_other_follows() -> None:
     assert "0.05 mm a tooth, 3 mm deep" in said(spindle_speed="fast")
 
 
-def test_the_other_feed_is_right_for_the_flutes() -> None:
+def test_what_follows_is_right_for_the_cutter() -> None:
     values = books.values("recipe")
-    assert other_feed(values, 3).text.replace(NO_BREAK, " ") == "2700 mm/min"
-    assert other_feed(values, None) is None
+    three = replace(FACTS, flutes=3)
+    assert follows("feed_rate", values, three).text.replace(NO_BREAK, " ") == "2700 mm/min"
+    assert follows("feed_rate", values, None) is None
+    assert follows("feed_per_tooth", values, three) is None
+    # 6 mm at 18 000 rpm, and the same in feet: pi x 6 mm x 18 000 / min = 339.3 m/min = 1113 ft/min
+    assert follows("cutting_speed", values, FACTS).text == "339 m/min"
+    assert follows("cutting_speed", values, FACTS, "imperial").text.replace(NO_BREAK, " ") == "1113 ft/min"
+    assert follows("radial_share", {**values, "radial_width": "0.06 in"}, FACTS).text == "25.4 %"
+
+
+def test_a_value_that_follows_can_lead() -> None:
+    values = books.values("recipe", {"radial_width": "0.06 in"})
+    assert leading("radial_share", 0.5, values, FACTS) == {"radial_width": "0.11811 in"}
+    assert leading("cutting_speed", 300 / 60, values, FACTS) == {"spindle_speed": "15915 rpm"}
+    dial = replace(FACTS, dial=(10_000 / 60, 15_000 / 60, 16_000 / 60))
+    assert leading("cutting_speed", 300 / 60, values, dial) == {"spindle_speed": "15000 rpm"}
 
 
 def test_what_is_left_and_the_tolerance_are_said_where_they_are_given() -> None:
@@ -112,17 +131,18 @@ def test_values_stand_as_typed_unless_a_system_is_asked_for(
 
 
 def test_every_value_of_a_recipe_is_a_piece_with_its_key() -> None:
-    pieces = sentence(books.values("recipe"), names=NAMES, flutes=1)
+    pieces = sentence(books.values("recipe"), names=NAMES, facts=FACTS)
     keys = [piece.key for piece in pieces if piece.key]
     assert keys == [
-        "operation", "material", "tool", "machine", "spindle_speed", "feed_per_tooth", "feed_rate",
-        "axial_depth", "radial_width", "direction", "stickout", "cooling", "allowance",
+        "operation", "material", "tool", "machine", "spindle_speed", "cutting_speed", "feed_per_tooth",
+        "feed_rate", "axial_depth", "radial_width", "radial_share", "direction", "stickout", "cooling",
+        "allowance",
     ]  # fmt: skip
 
 
 @pytest.mark.parametrize("width", [20, 34, 60, 80, 120])
 def test_lines_fit_and_values_hold_together(width: int) -> None:
-    pieces = sentence(books.values("recipe"), names=NAMES, flutes=1)
+    pieces = sentence(books.values("recipe"), names=NAMES, facts=FACTS)
     lines = sentence_lines(pieces, width=width)
     texts = ["".join(piece.text for piece in line) for line in lines]
     assert all(len(text) <= width for text in texts)
@@ -133,7 +153,7 @@ def test_lines_fit_and_values_hold_together(width: int) -> None:
 
 
 def test_a_word_longer_than_the_line_stands_alone() -> None:
-    pieces = sentence(books.values("recipe"), names={**NAMES, "tool": "x" * 50}, flutes=1)
+    pieces = sentence(books.values("recipe"), names={**NAMES, "tool": "x" * 50}, facts=FACTS)
     texts = ["".join(piece.text for piece in line) for line in sentence_lines(pieces, width=30)]
     assert "x" * 50 in texts
 
@@ -148,7 +168,7 @@ def test_a_resolved_recipe_is_said_with_the_names_of_its_records(make_book) -> N
 def test_a_book_in_metric_says_the_metric_recipe_as_typed() -> None:
     assert said("metric") == said()
     assert said("imperial", feed_per_tooth="0.002 in/tooth", axial_depth="1/8 in").endswith(
-        "18 000 rpm, 0.002 in a tooth (36 in/min), 1/8 in deep, 0.0591 in wide, climbing, "
+        "18 000 rpm (1113 ft/min), 0.002 in a tooth (36 in/min), 1/8 in deep, 0.0591 in (25 %) wide, climbing, "
         "0.945 in out of the collet, air blast."
     )
 

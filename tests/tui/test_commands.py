@@ -6,12 +6,15 @@ from collections import Counter
 
 import pytest
 
+from swarfbook.errors import Problem
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import ChooseScreen
 from swarfbook.tui.commands import COMMANDS, SCREENS, by_key, footer, help_lines, of_screen
 from swarfbook.tui.derate_screen import DerateScreen
 from swarfbook.tui.list_screen import ListScreen
 from swarfbook.tui.page import STARTS, Page
+from swarfbook.tui.problems_screen import Looked, ProblemsScreen
+from swarfbook.tui.record_screen import RecordScreen
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import Opener, top
 
@@ -22,6 +25,9 @@ CLASSES = {
     "derate": DerateScreen,
     "ask": AskScreen,
     "choose": ChooseScreen,
+    "record": RecordScreen,
+    "writing": RecordScreen,
+    "problems": ProblemsScreen,
     "text": TextScreen,
 }
 SWALLOWED = {"ctrl+enter", "ctrl+q", "ctrl+question_mark", "ctrl+s", "ctrl+z", "ctrl+c", "ctrl+i", "ctrl+m"}
@@ -82,20 +88,32 @@ BEFORE = {
     "derate": ("d",),
     "ask": ("1", "enter", "q"),
     "choose": ("m",),
-    "text": ("n",),
+    "record": ("M", "enter"),
+    "writing": ("M", "enter", "enter"),
+    "problems": ("x",),
+    "text": ("question_mark",),
 }
 FIRST = {
     "page.save": ("1", "enter"),
     "page.undo": ("1", "enter"),
     "page.redo": ("1", "enter", "u"),
     "page.read_again": ("1", "enter"),
+    "page.discard": ("1", "enter"),
+    "page.fold_down": ("n",),
+    "page.fold_up": ("n",),
+    "record.save": ("down", "down", "9", "enter"),
+    "record.undo": ("down", "down", "9", "enter"),
+    "record.redo": ("down", "down", "9", "enter", "u"),
+    "record.measure": ("down",) * 7,
     "text.measure": ("escape", "w"),
 }
-PRESSED = {"?": "question_mark", "/": "slash"}
+PRESSED = {"?": "question_mark", "/": "slash", "=": "equals_sign"}
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.id)
-async def test_every_command_answers_to_every_key_of_it(command, on_screen: Opener, monkeypatch) -> None:
+async def test_every_command_answers_to_every_key_of_it(
+    command, on_screen: Opener, monkeypatch, tmp_path
+) -> None:
     ran: list[str] = []
     action = f"action_{command.action}"
     cls = CLASSES[command.screen]
@@ -108,12 +126,18 @@ async def test_every_command_answers_to_every_key_of_it(command, on_screen: Open
     monkeypatch.setattr(cls, action, noted)
     # What backing off comes to is another test's matter, and takes a second each time.
     monkeypatch.setattr(DerateScreen, "work_out", lambda *_: None)
+    monkeypatch.setenv("EDITOR", "true")
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     for key in command.keys.split(","):
         ran.clear()
         async with on_screen() as (app, pilot):
             await pilot.press(*BEFORE[command.screen], *FIRST.get(command.id, ()))
             if command.id == "page.read_again":
                 app.page.sheet.on_disk = True
+            if command.id == "record.read_again":
+                app.screen.sheet.on_disk = True
+            if command.id == "problems.open":
+                app.screen.take_problems(Looked([Problem("machines/x.toml", "axes", "", "mend it")]))
             if command.id == "text.measure":
                 app.screen._measure = app.page.action_measure
             assert top(app).mode == command.screen

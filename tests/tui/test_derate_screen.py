@@ -98,7 +98,7 @@ async def test_the_child_is_named_saved_and_opened(on_screen: Opener, workshop: 
         written = tomllib.loads((workshop / f"recipes/{CHILD}.toml").read_text())
         assert written == {"schema": "recipe/1", **expected}
         assert written["derived"]["from"] == RECIPE
-        await pilot.press("n")
+        await pilot.press("n", *["pagedown"] * 9)
         assert f"backed off 25 % from {RECIPE} by least-time" in await seen(pilot)
 
 

@@ -20,19 +20,21 @@ async def test_the_sentence_says_the_recipe_and_the_first_value_is_chosen(on_scr
     async with on_screen() as (_, pilot):
         shown = await seen(pilot)
         assert "Rough 6082-T6 flat bar with the 6 mm one-flute end mill in the Long-bed" in shown
-        assert "[18 000 rpm], 0.05 mm a tooth (900 mm/min), 3 mm deep, 1.5 mm wide" in shown
+        assert "[18 000 rpm] (339 m/min), 0.05 mm a tooth (900 mm/min), 3 mm deep," in shown
+        assert "1.5 mm (25 %) wide" in shown
         assert "max-effort" in shown
 
 
 async def test_tab_walks_every_value_and_comes_back(on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
         walked = [app.page.sheet.key]
-        for _ in range(13):
+        for _ in range(16):
             await pilot.press("tab")
             walked.append(app.page.sheet.key)
         assert walked == [
-            "spindle_speed", "feed_per_tooth", "feed_rate", "axial_depth", "radial_width", "direction",
-            "stickout", "cooling", "allowance", "standing", "operation", "material", "tool", "machine",
+            "spindle_speed", "cutting_speed", "feed_per_tooth", "feed_rate", "axial_depth", "radial_width",
+            "radial_share", "direction", "stickout", "cooling", "allowance", "standing", "name",
+            "operation", "material", "tool", "machine",
         ]  # fmt: skip
         await pilot.press("tab", "shift+tab", "left")
         assert app.page.sheet.key == "tool"
@@ -40,7 +42,7 @@ async def test_tab_walks_every_value_and_comes_back(on_screen: Opener) -> None:
 
 async def test_the_ladder_follows_every_key(on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
-        await pilot.press("tab", "tab", "tab")
+        app.page.sheet.choose("axial_depth")
         uses = [use_of(app, "cut-depth")]
         for key in ("6", "full_stop", "5"):
             await pilot.press(key)
@@ -52,14 +54,16 @@ async def test_the_ladder_follows_every_key(on_screen: Opener) -> None:
 
 async def test_escape_gives_the_value_and_the_ladder_back(on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
-        await pilot.press("tab", "tab", "tab", "9", "escape")
+        app.page.sheet.choose("axial_depth")
+        await pilot.press("9", "escape")
         assert use_of(app, "cut-depth") == pytest.approx(3 / 16)
         assert not app.desk.draft.dirty
 
 
 async def test_enter_keeps_what_was_written_and_marks_it(on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
-        await pilot.press("tab", "tab", "tab", "2", "full_stop", "5", "enter")
+        app.page.sheet.choose("axial_depth")
+        await pilot.press("2", "full_stop", "5", "enter")
         assert app.desk.draft.values["axial_depth"] == "2.5 mm"
         assert "not saved: axial depth" in await seen(pilot)
         assert "changed, was 3 mm" in await seen(pilot)
@@ -205,7 +209,7 @@ async def test_keys_typed_ahead_of_a_screen_go_to_it(on_screen: Opener) -> None:
         assert app.page.sheet.pen is None
         assert app.screen.state.margin == pytest.approx(0.4)
         await pilot.press("escape", "tab")
-        assert app.page.sheet.key == "feed_per_tooth"
+        assert app.page.sheet.key == "cutting_speed"
 
 
 async def test_the_mouse_chooses_values_and_rungs(on_screen: Opener) -> None:
@@ -235,15 +239,154 @@ async def test_pasting_writes_a_value(on_screen: Opener) -> None:
         assert app.desk.draft.values["axial_depth"] == "0.1 in"
 
 
-async def test_notes_and_cautions_are_read_over_the_page(on_screen: Opener) -> None:
+async def test_the_fold_shows_notes_and_cautions_and_is_read_on_in(on_screen: Opener) -> None:
+    async with on_screen() as (_, pilot):
+        assert "Cautions" not in await seen(pilot)
+        await pilot.press("n")
+        assert "Cautions" in await seen(pilot)
+        assert f"recipes/{RECIPE}.toml" not in await seen(pilot)
+        await pilot.press(*["pagedown"] * 9)
+        shown = await seen(pilot)
+        assert f"recipes/{RECIPE}.toml" in shown
+        assert "Holding" in shown
+        assert "┃" in shown
+        await pilot.press(*["pageup"] * 9)
+        assert "Cautions" in await seen(pilot)
+        await pilot.press("n")
+        assert "Cautions" not in await seen(pilot)
+
+
+async def test_notes_are_written_where_the_fold_is_open(on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
         await pilot.press("n")
+        app.page.sheet.choose("notes")
+        await pilot.press("enter", *"quiet", "enter")
+        assert app.desk.draft.values["notes"] == "quiet"
+        assert "  quiet" in await seen(pilot)
+        await pilot.press("enter", "ctrl+u", "enter")
+        assert "notes" not in app.desk.draft.values
+        app.desk.draft.change({"notes": "one\ntwo"})
+        await pilot.press("enter")
+        assert app.page.sheet.pen is None
+        assert "e opens it in your editor" in await seen(pilot)
+
+
+async def test_the_name_is_written_in_place(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        app.page.sheet.choose("name")
+        await pilot.press("enter", "ctrl+u", "enter")
+        assert "not taken" in await seen(pilot)
+        await pilot.press(*"Flange", "enter")
+        assert app.desk.draft.values["name"] == "Flange"
+        assert "[Flange]" in (await seen(pilot)).splitlines()[1]
+
+
+async def test_a_long_name_is_written_at_sixty_columns(on_screen: Opener) -> None:
+    async with on_screen(size=(60, 20)) as (app, pilot):
+        app.page.sheet.choose("name")
+        await pilot.press("enter", "ctrl+u", *"abcdefghij" * 7, "Z")
+        assert "Z" in (await seen(pilot)).splitlines()[1]
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "changed", "text"),
+    [
+        ("cutting_speed", "300", "spindle_speed", "15915 rpm"),
+        ("cutting_speed", "1000 ft/min", "spindle_speed", "16170 rpm"),
+        ("radial_share", "30", "radial_width", "1.8 mm"),
+        ("radial_share", "+10 %", "radial_width", "1.65 mm"),
+    ],
+)
+async def test_a_value_that_follows_can_be_written_and_the_other_follows(
+    on_screen: Opener, key: str, typed: str, changed: str, text: str
+) -> None:
+    async with on_screen() as (app, pilot):
+        app.page.sheet.choose(key)
+        await pilot.press(*(NAMED.get(character, character) for character in typed))
+        before = app.desk.draft.values[changed]
+        shown = "".join(piece.text for piece in app.page.sheet.pieces()[0]).replace("\u00a0", "")
+        assert text.replace(" ", "") in shown
+        assert app.desk.draft.values[changed] == before
+        await pilot.press("enter")
+        assert app.desk.draft.values[changed] == text
+
+
+async def test_what_is_shown_changes_units_and_what_is_written_does_not(on_screen: Opener) -> None:
+    async with on_screen(size=(100, 40)) as (app, pilot):
+        values = dict(app.desk.draft.values)
+        await pilot.press("i")
         shown = await seen(pilot)
-        assert "Cautions" in shown
-        assert "Eye" in shown
-        assert f"recipes/{RECIPE}.toml" in shown
-        await pilot.press("escape")
-        assert app.screen is app.page
+        assert "0.118 in deep" in shown
+        assert "imperial" in shown.splitlines()[0]
+        assert " lbf " in shown
+        assert app.desk.draft.values == values
+        app.page.sheet.choose("axial_depth")
+        await pilot.press("enter", "enter")
+        assert app.desk.draft.values == values
+        await pilot.press("full_stop", "1", "enter")
+        assert app.desk.draft.values["axial_depth"] == "0.1 in"
+        await pilot.press("i")
+        assert "[2.54 mm] deep" in await seen(pilot)
+        await pilot.press("i")
+        assert "[0.1 in] deep" in await seen(pilot)
+
+
+async def test_enter_on_a_rung_opens_its_why_and_on_a_value_the_value(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("down")
+        assert "Enter why" in await seen(pilot)
+        await pilot.press("enter")
+        assert app.screen is not app.page
+        assert "held against" in await seen(pilot)
+        await pilot.press("escape", "tab")
+        assert "Enter edit" in await seen(pilot)
+        await pilot.press("enter")
+        assert app.page.sheet.pen is not None
+
+
+async def test_the_relief_can_be_applied_and_taken_back(on_screen: Opener) -> None:
+    async with on_screen("bench-too-deep") as (app, pilot):
+        await settled(pilot)
+        assert app.page.sheet.limit.verdict == "over"
+        name, found = app.page.sheet.limit.name, app.page.sheet.relief
+        await pilot.press("equals_sign")
+        assert app.desk.draft.values[found.key] == found.text
+        assert next(limit for limit in app.page.sheet.check.limits if limit.name == name).verdict == "holds"
+        await pilot.press("u")
+        assert not app.desk.draft.dirty
+        # Without waiting for the search the key finds it for itself.
+        await pilot.press("equals_sign")
+        assert app.desk.draft.values[found.key] == found.text
+
+
+async def test_changes_are_dropped_at_once_and_come_back(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        app.page.sheet.choose("axial_depth")
+        await pilot.press("2", "enter")
+        app.page.sheet.choose("stickout")
+        await pilot.press("2", "2", "enter", "Z")
+        assert not app.desk.draft.dirty
+        await pilot.press("u")
+        assert app.desk.draft.values["stickout"] == "22 mm"
+        assert app.desk.draft.values["axial_depth"] == "2 mm"
+
+
+async def test_a_recipe_is_retired_and_taken_up_again(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("z")
+        assert app.desk.draft.values["standing"] == "retired"
+        await pilot.press("z")
+        assert app.desk.draft.values["standing"] == "trial"
+
+
+async def test_the_themes_go_round(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        seen_themes = []
+        for _ in range(4):
+            seen_themes.append(app.theme)
+            await pilot.press("t")
+        assert len(set(seen_themes)) == 3
+        assert seen_themes[0] == seen_themes[3]
 
 
 async def test_a_recipe_that_cannot_be_judged_says_why(workshop: Path, on_screen: Opener) -> None:

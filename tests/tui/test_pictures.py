@@ -14,6 +14,7 @@ from tui.conftest import Opener, seen, settled
 
 PICTURES = Path(__file__).parent / "snapshots"
 SIZES = [(80, 24), (120, 36), (60, 20)]
+TO_THRUST = (*["pagedown"] * 4, "up", "up")
 SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "page": ("bench-slot", ()),
     "page-over": ("bench-too-deep", ("down",)),
@@ -30,8 +31,39 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "why": ("bench-slot", ("down", "down", "down", "w")),
     "measure": ("bench-slot", ("m",)),
     "measure-page": ("bench-slot", ("m", "down", "enter")),
+    "machines": ("bench-slot", ("M",)),
+    "machine": ("bench-slot", ("M", "enter", *TO_THRUST)),
+    "machine-writing": ("bench-slot", ("M", "enter", *TO_THRUST, *"250")),
+    "machine-refusing": ("bench-slot", ("M", "enter", *["down"] * 4, *"99000")),
+    "machine-unsaved": ("bench-slot", ("M", "enter", *TO_THRUST, *"250", "enter", "escape")),
+    "machine-another": ("bench-slot", ("M", "enter", "n")),
+    "cutters": ("bench-slot", ("T",)),
+    "cutter-choosing-a-word": ("bench-slot", ("T", "enter", "down", "enter", "down")),
+    "material": ("bench-slot", ("A", "enter", *["down"] * 3)),
+    "material-rows": ("bench-slot", ("A", "enter", "down", "enter", *"alu")),
+    "material-where-from": ("bench-slot", ("A", "enter", *["down"] * 3, "w")),
+    "tables": ("bench-slot", ("b",)),
+    "table": ("bench-slot", ("b", *"chip_floors", "enter")),
+    "table-row": ("bench-slot", ("b", *"cutting_coefficients", "enter", "enter")),
+    "problems": ("bench-slot", ("x", "WAIT", "down")),
+    "cautions": ("bench-slot", ("v",)),
     "help": ("bench-slot", ("question_mark",)),
 }
+SPOILT = {
+    "machine": [("machines/bench-router", 'thrust = "900 N"', "")],
+    "problems": [
+        ("machines/long-bed-router", '"5000 mm/min"', '"5000 furlongs"'),
+        ("recipes/plate-finish", '"em-4mm-2f"', '"em-5mm-2f"'),
+    ],
+}
+"""What is written differently in the book before some scenes: file, what stands there, what is to."""
+
+
+def spoil(workshop: Path, scene: str) -> None:
+    for stem, before, after in SPOILT.get(scene.partition("-")[0], ()):
+        path = workshop / f"{stem}.toml"
+        assert before in path.read_text(encoding="utf-8")
+        path.write_text(path.read_text(encoding="utf-8").replace(before, after), encoding="utf-8")
 
 
 async def posed(pilot, keys: tuple[str, ...]) -> None:
@@ -45,7 +77,10 @@ async def posed(pilot, keys: tuple[str, ...]) -> None:
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 @pytest.mark.parametrize("scene", SCENES)
-async def test_a_screen_looks_as_it_did(scene: str, size: tuple[int, int], on_screen: Opener) -> None:
+async def test_a_screen_looks_as_it_did(
+    scene: str, size: tuple[int, int], on_screen: Opener, workshop: Path
+) -> None:
+    spoil(workshop, scene)
     recipe, keys = SCENES[scene]
     async with on_screen(recipe, size=size) as (_, pilot):
         await posed(pilot, keys)
@@ -57,7 +92,7 @@ async def test_a_screen_looks_as_it_did(scene: str, size: tuple[int, int], on_sc
     assert shown == picture.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("scene", ["page-over", "page-writing", "list", "derate"])
+@pytest.mark.parametrize("scene", ["page-over", "page-writing", "list", "derate", "material", "cutters"])
 async def test_without_colour_the_same_words_stand(
     scene: str, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
 ) -> None:

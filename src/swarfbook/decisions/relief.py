@@ -17,6 +17,8 @@ from swarfbook.decisions.rounding import Written, rounded_down, rounded_up
 
 POINTS = 8  # looked at in each of two rounds: over the whole range, then just short of the first that eases
 LOWEST, HIGHEST = 0.2, 6.0  # a knob is moved to no less and no more than this share of what it is
+STRAINED = ("tight", "over")
+"""Verdicts of a limit that a change should ease."""
 PHRASES = {
     "axial_depth": "{} deep",
     "radial_width": "{} wide",
@@ -51,7 +53,7 @@ class Relief:
 
 def relief(check: Check, limit: Limit) -> Relief | None:
     """Find the smallest change that brings a strained limit to the book's threshold; None if none does."""
-    if limit.verdict not in ("tight", "over"):
+    if limit.verdict not in STRAINED:
         return None
     rule = next(rule for rule in rules(check.case) if rule.name == limit.name)
     for knob in rule.eases:

@@ -11,7 +11,7 @@ from swarfbook import quantities
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import RUNG_SPECS, Figure, figures
 from swarfbook.decisions.limits import rules
-from swarfbook.decisions.relief import relief
+from swarfbook.decisions.relief import STRAINED, Relief, relief
 from swarfbook.reports.duty import duty_note
 from swarfbook.reports.sentence import NO_BREAK
 from swarfbook.reports.words import said, title
@@ -257,7 +257,7 @@ def rung_note(check: Check, limit: Limit, *, system: str = "metric") -> list[str
         system: `metric` or `imperial`.
     """
     first, *rest = standing_note(check, limit, system=system)
-    return [first, *relief_note(check, limit), *rest]
+    return [first, *relief_note(limit, relief(check, limit)), *rest]
 
 
 def standing_note(check: Check, limit: Limit, *, system: str = "metric") -> list[str]:
@@ -268,11 +268,10 @@ def standing_note(check: Check, limit: Limit, *, system: str = "metric") -> list
     return [_asked(limit, system), *duty, *_sureness(check, limit, system)]
 
 
-def relief_note(check: Check, limit: Limit) -> list[str]:
-    """Say what eases a tight or broken limit; empty for one that holds."""
-    if limit.verdict not in ("tight", "over"):
+def relief_note(limit: Limit, eased: Relief | None) -> list[str]:
+    """Say what eases a tight or broken limit, as `relief` found it; empty for a limit that holds."""
+    if limit.verdict not in STRAINED:
         return []
-    eased = relief(check, limit)
     if eased is None:
         return [f"No single change of {_listed(limit.eases)} eases it without breaking another limit."]
     return [f"Relief: {eased}."]

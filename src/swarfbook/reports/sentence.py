@@ -9,6 +9,7 @@ from typing import Any
 
 from swarfbook import quantities, records
 from swarfbook.decisions.case import Case
+from swarfbook.decisions.following import DIMENSIONS, OTHER_FEED, Facts, facts_of, follower, written_feed
 
 VERBS = {
     "face-rough": "Rough-face",
@@ -37,7 +38,6 @@ EXTRAS = (
 )
 """Keys said only where they stand, with the words before and after."""
 NAMED = ("material", "tool", "machine")
-FEEDS = ("feed_per_tooth", "feed_rate")
 IMPERIAL = ("in", "thou", "ft")
 """How the imperial units of a recipe begin, and no metric one."""
 NO_BREAK = "\u00a0"
@@ -60,7 +60,7 @@ def sentence(
     values: Mapping[str, Any],
     *,
     names: Mapping[str, str],
-    flutes: int | None = None,
+    facts: Facts | None = None,
     system: str | None = None,
 ) -> list[Piece]:
     """Say a recipe.
@@ -68,7 +68,7 @@ def sentence(
     Args:
         values: the recipe's record as typed; a value that does not read stands as it is.
         names: name of the material, the tool and the machine, by key; the id serves where one is missing.
-        flutes: the cutter's flutes, for the feed that is not written; None leaves that feed out.
+        facts: of its cutter and machine, for the values that follow from others; None leaves those out.
         system: `metric` or `imperial`: values of the other one are converted; None converts none.
 
     Returns:
@@ -83,9 +83,11 @@ def sentence(
 
     return [
         worded(values, "operation"), Piece(" "), named("material"), Piece(" with the "), named("tool"),
-        Piece(" in the "), named("machine"), Piece(": "), value("spindle_speed"), Piece(", "),
-        *_feeds(values, flutes, system), Piece(", "),
-        value("axial_depth"), Piece(" deep, "), value("radial_width"), Piece(" wide, "),
+        Piece(" in the "), named("machine"), Piece(": "),
+        *_with_follower("spindle_speed", "cutting_speed", values, facts, system), Piece(", "),
+        *_feeds(values, facts, system), Piece(", "),
+        value("axial_depth"), Piece(" deep, "),
+        *_with_follower("radial_width", "radial_share", values, facts, system), Piece(" wide, "),
         worded(values, "direction"), Piece(", "), value("stickout"), Piece(" out of the collet, "),
         worded(values, "cooling"), *_extras(values, system), Piece("."),
     ]  # fmt: skip
@@ -93,7 +95,7 @@ def sentence(
 
 def sentence_of(case: Case, *, system: str | None = None) -> list[Piece]:
     """Say a recipe that is resolved; see `sentence`."""
-    return sentence(case.values, names=names_of(case), flutes=case.tool.flutes, system=system)
+    return sentence(case.values, names=names_of(case), facts=facts_of(case), system=system)
 
 
 def names_of(case: Case) -> dict[str, str]:
@@ -148,7 +150,7 @@ def worded(values: Mapping[str, Any], key: str) -> Piece:
     return Piece(WORDS[key].get(word, word), key)
 
 
-def shown(raw: object, key: str, system: str | None = None) -> str:
+def shown(raw: object, key: str, system: str | None = None, *, figures: int = 3) -> str:
     """Write one value of a recipe for people.
 
     Args:
@@ -156,6 +158,7 @@ def shown(raw: object, key: str, system: str | None = None) -> str:
         key: the recipe's key, one with a dimension.
         system: `metric` or `imperial`; a value in a unit of that system, or of both, stays as typed, one of
             the other system is converted. None keeps every number and unit as typed.
+        figures: figures of one that is converted.
     """
     dimension = records.dimension("recipe", key)
     if dimension is None:
@@ -166,7 +169,7 @@ def shown(raw: object, key: str, system: str | None = None) -> str:
         return "…" if raw is None else str(raw)
     if system in (None, *_systems(quantity.unit, dimension)):
         return _typed(str(raw), quantity, dimension)
-    return trimmed(quantities.show(quantity.si, dimension, system=system or "metric"))
+    return trimmed(quantities.show(quantity.si, dimension, system=system or "metric", figures=figures))
 
 
 def _systems(unit: str, dimension: str) -> tuple[str, ...]:
@@ -200,32 +203,55 @@ def _says(number: str, quantity: quantities.Quantity, dimension: str) -> bool:
         return False
 
 
-def _feeds(values: Mapping[str, Any], flutes: int | None, system: str | None) -> Iterator[Piece]:
-    written = "feed_per_tooth" if values.get("feed_per_tooth") is not None else "feed_rate"
+def _feeds(values: Mapping[str, Any], facts: Facts | None, system: str | None) -> Iterator[Piece]:
+    written = written_feed(values)
     yield Piece(shown(values.get(written), written, system), written)
     yield Piece(" a tooth" if written == "feed_per_tooth" else "")
-    other = other_feed(values, flutes, system)
+    other = follows(OTHER_FEED[written], values, facts, system)
     if other:
         yield Piece(" (")
         yield other
         yield Piece(" a tooth)" if other.key == "feed_per_tooth" else ")")
 
 
-def other_feed(values: Mapping[str, Any], flutes: int | None, system: str | None = None) -> Piece | None:
-    """Give the feed that follows from the one that is written; None where that cannot be worked out."""
-    written = "feed_per_tooth" if values.get("feed_per_tooth") is not None else "feed_rate"
-    other = FEEDS[1 - FEEDS.index(written)]
+def _with_follower(
+    leader: str, key: str, values: Mapping[str, Any], facts: Facts | None, system: str | None
+) -> Iterator[Piece]:
+    yield Piece(shown(values.get(leader), leader, system), leader)
+    other = follows(key, values, facts, system)
+    if other:
+        yield Piece(" (")
+        yield other
+        yield Piece(")")
+
+
+def follows(
+    key: str, values: Mapping[str, Any], facts: Facts | None, system: str | None = None
+) -> Piece | None:
+    """Give a value that follows from one that is written; None where it cannot be worked out.
+
+    Args:
+        key: `feed_rate` or `feed_per_tooth`, whichever is not written, `cutting_speed` or `radial_share`.
+        values: the recipe as typed.
+        facts: of its cutter and machine; None leaves every such value out.
+        system: `metric` or `imperial`; None takes that of the value it follows from.
+    """
+    si = follower(key, values, facts) if facts else None
+    if si is None:
+        return None
+    if key == "radial_share":
+        return Piece(trimmed(quantities.show(si, "ratio", unit="%")), key)
+    spoken = system or _spoken(values)
+    return Piece(trimmed(quantities.show(si, DIMENSIONS.get(key, key), system=spoken)), key)
+
+
+def _spoken(values: Mapping[str, Any]) -> str:
+    # A speed in rpm is of both systems: what the lengths are in says which the recipe speaks.
+    written = written_feed(values)
     try:
-        speed = quantities.read(values.get("spindle_speed"), "spindle_speed")
-        feed = quantities.read(values.get(written), written)
+        return _systems(quantities.read(values.get(written), written).unit, written)[0]
     except quantities.QuantityError:
-        return None
-    teeth_per_second = speed.si * (flutes or 0)
-    if teeth_per_second <= 0:
-        return None
-    si = feed.si * teeth_per_second if written == "feed_per_tooth" else feed.si / teeth_per_second
-    spoken = system or _systems(feed.unit, written)[0]
-    return Piece(trimmed(quantities.show(si, other, system=spoken)), other)
+        return "metric"
 
 
 def _extras(values: Mapping[str, Any], system: str | None) -> Iterator[Piece]:

@@ -3,21 +3,11 @@
 from __future__ import annotations
 
 from textual.app import App
-from textual.theme import Theme
 
 from swarfbook.book import Book
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.page import Page
-
-# Ink on paper, by lamplight and by day; meaning is never in the colour.
-LAMPLIGHT = Theme(
-    name="lamplight", dark=True, primary="#9db4c8", secondary="#a39c8e", accent="#8fc1e3",
-    foreground="#ece6d8", background="#1c1b19", surface="#262420", panel="#302d28",
-)  # fmt: skip
-DAYLIGHT = Theme(
-    name="daylight", dark=False, primary="#24435c", secondary="#6b6558", accent="#1d4f8a",
-    foreground="#201d18", background="#f6f2e7", surface="#ece6d6", panel="#e0d9c6",
-)  # fmt: skip
+from swarfbook.tui.themes import LAMPLIGHT, THEMES
 
 
 class SwarfbookApp(App[None]):
@@ -32,7 +22,7 @@ class SwarfbookApp(App[None]):
 
     def on_mount(self) -> None:
         """Put the page up."""
-        for theme in (LAMPLIGHT, DAYLIGHT):
+        for theme in THEMES:
             self.register_theme(theme)
         self.theme = LAMPLIGHT.name
         self.page = Page(self.desk)

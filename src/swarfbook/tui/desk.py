@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from swarfbook import records
 from swarfbook.book import Book
+from swarfbook.decisions.following import DIMENSIONS
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports.sentence import WORDS
 from swarfbook.tui.draft import PARTS, Draft
 from swarfbook.tui.line_edit import LineEdit
-from swarfbook.tui.pens import NumberPen, Option, Pen, WordPen
+from swarfbook.tui.pens import FollowPen, NumberPen, Option, Pen, TextPen, WordPen
 
 READ_ONLY = "the demo book stays as it is; `swarfbook init --demo DIR` makes a copy to write in"
 
@@ -22,7 +23,7 @@ class Desk:
         draft: the recipe on top; None while none could be read.
         recipes: how many recipes the book held when last counted.
         problems: what kept the last recipe asked for from being opened.
-        system: the units shown, `metric` or `imperial`; the book's choice to begin with.
+        shown: the units asked for on screen, `metric` or `imperial`; None shows values as typed.
     """
 
     def __init__(self, book: Book, recipe_id: str | None = None) -> None:
@@ -31,9 +32,21 @@ class Desk:
         self.draft: Draft | None = None
         self.problems: tuple[Problem, ...] = ()
         self.recipes = 0
-        self.system = book.settings.units or "metric"
+        self.shown: str | None = None
         self._open_first(recipe_id)
         self.count()
+
+    @property
+    def system(self) -> str:
+        """The units of what is worked out: those asked for, else the book's."""
+        return self.shown or self.book.settings.units or "metric"
+
+    def switch_units(self) -> str | None:
+        """Show the other system's units, then the book's own, then values as typed again; give which."""
+        own = self.book.settings.units or "metric"
+        other = "imperial" if own == "metric" else "metric"
+        self.shown = {None: other, other: own}.get(self.shown)
+        return self.shown
 
     def count(self) -> None:
         """Count the recipes anew; not done at every key, for a folder of ten thousand takes a while."""
@@ -83,14 +96,16 @@ class Desk:
         """Take a pen to a value.
 
         Args:
-            key: the recipe's key.
+            key: the recipe's key, or that of a value which follows from one.
             before: the value as it stands in the sentence.
             typed: what was typed to begin with; None starts from the value as it stands.
         """
+        line = LineEdit.holding(before if typed is None else typed)
+        if key in DIMENSIONS:
+            draft = self.draft
+            return FollowPen(key, before, line, draft.values, draft.facts) if draft and draft.facts else None
         options = self.options(key)
-        if not options and records.dimension("recipe", key):
-            return NumberPen(key, before, LineEdit.holding(before if typed is None else typed))
-        now = str(self.draft.values.get(key)) if self.draft else ""
-        if not options:
-            return None
-        return WordPen(key, options, next((at for at, one in enumerate(options) if one.value == now), 0))
+        if options:
+            now = str(self.draft.values.get(key)) if self.draft else ""
+            return WordPen(key, options, next((at for at, one in enumerate(options) if one.value == now), 0))
+        return (NumberPen if records.dimension("recipe", key) else TextPen)(key, before, line)

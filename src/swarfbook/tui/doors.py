@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from swarfbook.tui import page_view
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.sheet import Sheet
-from swarfbook.tui.text_screen import TextScreen
 
 
 class Doors(Keyed[None]):
@@ -69,6 +67,40 @@ class Doors(Keyed[None]):
 
         self.app.push_screen(measure_screen(topics()))
 
-    def action_notes(self) -> None:
-        """Read notes and cautions."""
-        self.app.push_screen(TextScreen("Notes and cautions", page_view.notes(self.sheet)))
+    # The other records of the book, its tables, what is wrong with it and what to mind
+
+    def action_machines(self) -> None:
+        """Open the machines."""
+        self._open_parts("machine")
+
+    def action_tools(self) -> None:
+        """Open the cutters."""
+        self._open_parts("tool")
+
+    def action_materials(self) -> None:
+        """Open the materials."""
+        self._open_parts("material")
+
+    def _open_parts(self, kind: str) -> None:
+        from swarfbook.tui.parts_screen import PartsScreen
+
+        self.app.push_screen(PartsScreen(self.desk, kind))
+
+    def action_tables(self) -> None:
+        """Open the reference tables."""
+        from swarfbook.tui.tables_screen import tables_screen
+
+        self.app.push_screen(tables_screen())
+
+    def action_problems(self) -> None:
+        """Open what is wrong with the book."""
+        from swarfbook.tui.problems_screen import ProblemsScreen
+
+        self.app.push_screen(ProblemsScreen(self.desk.book))
+
+    def action_cautions(self) -> None:
+        """Read what to mind before running the recipe."""
+        from swarfbook.reports.caution_page import caution_lines
+        from swarfbook.tui.text_screen import TextScreen
+
+        self.app.push_screen(TextScreen("What to mind", caution_lines(self.sheet.check)))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from pathlib import Path
 from typing import Any
 
 from swarfbook.book import Book
 from swarfbook.book.entry import Entry
 from swarfbook.decisions.case import Case, case_of
 from swarfbook.decisions.check import Check, check
+from swarfbook.decisions.following import Facts, facts_of
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import Record
 
@@ -54,6 +56,16 @@ class Draft:
     def case(self) -> Case | None:
         """The last values that could be judged, resolved."""
         return self.check.case if self.check else None
+
+    @property
+    def facts(self) -> Facts | None:
+        """What the cutter and the machine say about the values; None while none could be judged."""
+        return facts_of(self.check.case) if self.check else None
+
+    @property
+    def path(self) -> Path:
+        """The recipe's file."""
+        return self._entry.path
 
     @property
     def dirty(self) -> bool:
@@ -102,6 +114,10 @@ class Draft:
         self._future.clear()
         self.values = after
         self.judge()
+
+    def discard(self) -> bool:
+        """Put every value back as it stands in the file, which can be undone; False where all are."""
+        return self.change({key: self.saved.get(key) for key in self.changes})
 
     def undo(self) -> bool:
         """Take the last change back; False where there is none."""

@@ -7,10 +7,11 @@ from typing import Any
 
 from swarfbook import quantities, records
 from swarfbook.decisions.case import Case
+from swarfbook.decisions.following import DIMENSIONS, LEADERS, OTHER_FEED, facts_of
 from swarfbook.reports.sentence import shown
 from swarfbook.reports.words import said
 from swarfbook.tui.draft import Draft
-from swarfbook.tui.pens import OTHER_FEED, WordPen
+from swarfbook.tui.pens import WordPen
 
 MOST_UNITS = 4
 MOST_WORDS = 5
@@ -33,7 +34,7 @@ def word_hint(pen: WordPen) -> str:
 
 def units(key: str) -> str:
     """Name the units a value takes, the usual ones first; empty for words."""
-    dimension = records.dimension("recipe", key)
+    dimension = DIMENSIONS.get(key) or records.dimension("recipe", key)
     if dimension is None:
         return ""
     return ", ".join(quantities.pretty(unit) for unit in quantities.units(dimension)[:MOST_UNITS] if unit)
@@ -41,6 +42,8 @@ def units(key: str) -> str:
 
 def origin(draft: Draft, key: str) -> str:
     """Say where a value came from: the file, the desk, a recipe it was backed off from, or another value."""
+    if key in LEADERS:
+        return f"changes {said(LEADERS[key])}"
     if key not in draft.values:
         return f"follows from {said(OTHER_FEED[key])}" if key in OTHER_FEED else "not given"
     before = draft.saved.get(key)
@@ -56,6 +59,10 @@ def span(case: Case | None, key: str, values: Mapping[str, Any]) -> str:
         return ""
     if key == "spindle_speed":
         return _speeds(case, values)
+    if key == "cutting_speed":
+        path = facts_of(case).edge_path
+        low, high = (quantities.show(speed * path, "surface_speed") for speed in _ends(case))
+        return f"{low} to {high}"
     tops = {
         "axial_depth": (case.optional("flute_length"), "flute length"),
         "radial_width": (case.optional("diameter"), "diameter"),
@@ -71,9 +78,12 @@ def _speeds(case: Case, values: Mapping[str, Any]) -> str:
     dial = case.machine.spindle.speeds
     if dial:
         return "dial: " + ", ".join(_show(speed, "spindle_speed", values) for speed in sorted(dial))
-    top = min(case["max_speed"], case.optional("tool_max_speed") or case["max_speed"])
-    low, high = (_show(speed, "spindle_speed", values) for speed in (case["min_speed"], top))
+    low, high = (_show(speed, "spindle_speed", values) for speed in _ends(case))
     return f"{low} to {high}"
+
+
+def _ends(case: Case) -> tuple[float, float]:
+    return case["min_speed"], min(case["max_speed"], case.optional("tool_max_speed") or case["max_speed"])
 
 
 def _fastest_tooth(case: Case) -> float:

@@ -6,20 +6,22 @@ from textual import on
 from textual.app import ComposeResult
 from textual.timer import Timer
 
-from swarfbook.reports.ladder import relief_note
 from swarfbook.tui import page_view, sentence_view
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.desk import Desk
-from swarfbook.tui.doors import Doors
+from swarfbook.tui.handling import Handling
 from swarfbook.tui.lines import Lines
 from swarfbook.tui.sheet import Sheet
 
+PARTS = ("head", "sentence", "hint", "fold", "ladder", "note", "foot")  # top to bottom
+NAME_ROW = 1  # of the head
+LEAST_LADDER = 4  # rows an open fold leaves the ladder: the heading, two rungs and the legend
 STARTS = frozenset("0123456789+-.")
 RELIEF_AFTER = 0.12  # s without a key before a relief is searched for
 DISK_EVERY = 1.0  # s between looks at the files
 
 
-class Page(Doors):
+class Page(Handling):
     """The one page everything else opens over."""
 
     MODE = "page"
@@ -37,7 +39,7 @@ class Page(Doors):
 
     def compose(self) -> ComposeResult:
         """Lay the parts out, top to bottom."""
-        for part in ("head", "sentence", "hint", "ladder", "note", "foot"):
+        for part in PARTS:
             yield Lines(id=part)
 
     def on_mount(self) -> None:
@@ -66,15 +68,17 @@ class Page(Doors):
         self._draw_note()
 
     def _draw_ladder(self) -> None:
-        # The ladder takes what the other parts leave; their heights are known before Textual lays them out.
+        # The fold and the ladder take what the other parts leave; their heights are known before Textual
+        # lays them out.
         others = ("head", "sentence", "hint", "foot")
         taken = sum(len(self.query_one(f"#{part}", Lines).lines) for part in others)
-        room = self.size.height - taken - page_view.note_height(self.size.height)
-        lines = page_view.ladder(self.sheet, self.size.width, room)
-        self.query_one("#ladder", Lines).show(lines)
+        room = self.size.height - taken - page_view.note_height(self.sheet, self.size.height)
+        fold = page_view.fold(self.sheet, self.size.width, room - LEAST_LADDER - 1)
+        self.query_one("#fold", Lines).show(fold)
+        self.query_one("#ladder", Lines).show(page_view.ladder(self.sheet, self.size.width, room - len(fold)))
 
     def _draw_note(self) -> None:
-        height = page_view.note_height(self.size.height)
+        height = page_view.note_height(self.sheet, self.size.height)
         lines = page_view.note(self.sheet, self._relief, self.size.width, height)
         self.query_one("#note", Lines).show(lines)
 
@@ -86,10 +90,8 @@ class Page(Doors):
 
     def _find_relief(self) -> None:
         self._relief_timer = None
-        check, limit = self.sheet.check, self.sheet.limit
-        if check is not None and limit is not None and not self.sheet.stale:
-            self._relief = relief_note(check, limit)
-            self._draw_note()
+        self._relief = self.sheet.find_relief()
+        self._draw_note()
 
     # Keys and mouse
 
@@ -119,7 +121,14 @@ class Page(Doors):
     @on(Lines.Pressed, "#sentence")
     def press_sentence(self, event: Lines.Pressed) -> None:
         """Choose the value under the mouse; a second press writes it."""
-        key = sentence_view.key_at(self._rows, event.row, event.column)
+        self._press_value(sentence_view.key_at(self._rows, event.row, event.column))
+
+    @on(Lines.Pressed, "#head")
+    def press_head(self, event: Lines.Pressed) -> None:
+        """Choose the name under the mouse; a second press writes it."""
+        self._press_value("name" if event.row == NAME_ROW else None)
+
+    def _press_value(self, key: str | None) -> None:
         if key is None or not self._put_pen_down():
             return
         if key == self.sheet.key:
@@ -159,6 +168,13 @@ class Page(Doors):
         self.sheet.walk_rungs(-1)
         self.draw()
 
+    def action_open(self) -> None:
+        """Write the chosen value, or read the chosen rung's why."""
+        if self.sheet.on_rung:
+            self.action_why()
+        else:
+            self.action_write()
+
     def action_write(self) -> None:
         """Take a pen to the chosen value as it stands."""
         self.sheet.write()
@@ -185,45 +201,6 @@ class Page(Doors):
         if self.sheet.keep():
             self.sheet.walk(-1)
         self.draw()
-
-    # What the keys for the recipe and the book do
-
-    def action_undo(self) -> None:
-        """Take the last change back."""
-        self.sheet.undo()
-        self.draw()
-
-    def action_redo(self) -> None:
-        """Make a change taken back again."""
-        self.sheet.redo()
-        self.draw()
-
-    def action_save(self) -> None:
-        """Write the changes into the recipe's file."""
-        if not self.sheet.save():
-            self._ask_whose()
-        self.draw()
-
-    def action_read_again(self) -> None:
-        """Read the recipe's file again."""
-        if self.sheet.draft is not None and self.sheet.draft.dirty:
-            self._ask_whose()
-        else:
-            self.sheet.read_again(keep_mine=False)
-            self.draw()
-
-    def _ask_whose(self) -> None:
-        self.app.push_screen(AskScreen(*page_view.conflict(self.sheet)), self._settle)
-
-    def _settle(self, answer: str | None) -> None:
-        if answer is not None:
-            self.sheet.read_again(keep_mine=answer == "m")
-            self.draw()
-
-    def look_at_disk(self) -> None:
-        """Notice what others changed."""
-        if self.sheet.look_at_disk():
-            self.draw()
 
     def action_leave(self) -> None:
         """Leave, asking when something is not saved."""

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from textwrap import shorten, wrap
 
 from swarfbook.book import Book
 from swarfbook.errors import Problem
-from swarfbook.reports.ladder import standing_note, unjudged
+from swarfbook.reports.ladder import ladder_text, standing_note, unjudged
+from swarfbook.reports.sentence import NO_BREAK, sentence_text
 from swarfbook.reports.words import counted, said
 from swarfbook.tui import hints, sentence_view
 from swarfbook.tui.commands import footer
@@ -19,11 +21,15 @@ from swarfbook.tui.pens import WordPen
 from swarfbook.tui.sheet import Sheet
 
 NOTE_HEIGHT = 4
+COPIED_WIDTH = 100  # columns
+AMPLE = 30  # rows from which an open fold and the note both have room
 ROOMY = 24  # rows from which blank lines and the longest note have room
 
 
-def note_height(height: int) -> int:
-    """Give the rows of the note on a page of so many rows."""
+def note_height(sheet: Sheet, height: int) -> int:
+    """Give the rows of the note on a page of so many; where they are few an open fold takes its place."""
+    if sheet.unfolded and height < AMPLE:
+        return 0
     return NOTE_HEIGHT if height >= ROOMY else NOTE_HEIGHT - 1
 
 
@@ -31,13 +37,18 @@ def head(sheet: Sheet, width: int) -> list[Line]:
     """Say whose book this is and name the recipe."""
     book = sheet.desk.book
     count = counted(sheet.desk.recipes, "recipe")
-    right = f"demo, read only · {count} " if book.built_in else f"{count} "
+    parts = [*(["demo, read only"] if book.built_in else []), count, *filter(None, [sheet.desk.shown])]
+    right = f"{' · '.join(parts)} "
     title = shorten(book.settings.title, max(width - len(right) - 3, 10), placeholder=" …")
     lines: list[Line] = [[(f" {title:<{width - len(right) - 1}}{right}", "faint")]]
-    if sheet.draft is not None:
-        name = str(sheet.draft.values.get("name", sheet.draft.recipe_id))
-        lines.append([(f" {shorten(name, width - 2, placeholder=' …')}", "strong")])
-    return [*lines, []]
+    return [*lines, *sentence_view.lines_of(name_rows(sheet, width), chosen=sheet.key, pen=sheet.pen)]
+
+
+def name_rows(sheet: Sheet, width: int) -> sentence_view.Rows:
+    """Break the recipe's name into its one row, a blank one under it."""
+    pieces = [replace(piece, text=shorten(piece.text, width - 6, placeholder=" …")) for piece in sheet.name()]
+    rows = sentence_view.rows_of(pieces, width=width, chosen=sheet.key, pen=sheet.pen) if pieces else []
+    return [*rows, []]
 
 
 def rows(sheet: Sheet, width: int) -> sentence_view.Rows:
@@ -108,7 +119,7 @@ def _told(lines: list[str], width: int) -> list[Line]:
 
 def note(sheet: Sheet, relief: list[str], width: int, height: int) -> list[Line]:
     """Explain the chosen rung, or say that the ladder is an earlier one."""
-    lines = note_lines(_noted(sheet, relief), width=width, height=height)
+    lines = note_lines(_noted(sheet, relief), width=width, height=height) if height else []
     return [*lines, *([[]] * (height - len(lines)))]
 
 
@@ -124,7 +135,8 @@ def _noted(sheet: Sheet, relief: list[str]) -> list[str]:
 def foot(sheet: Sheet, width: int) -> list[Line]:
     """Say what the keys do now."""
     screen = "page" if sheet.pen is None else "pen"
-    return [[(footer(screen, width, lambda action: usable(sheet, action)), "faint")]]
+    now = {"open": "why"} if sheet.on_rung else {}
+    return [[(footer(screen, width, lambda action: usable(sheet, action), now), "faint")]]
 
 
 def usable(sheet: Sheet, action: str) -> bool:
@@ -138,25 +150,54 @@ def usable(sheet: Sheet, action: str) -> bool:
         "derate": draft is not None and not draft.problems,
         "write": draft is not None,
         "why": sheet.limit is not None and not sheet.stale,
+        "relieve": sheet.strained,
+        "discard": draft is not None and draft.dirty,
+        "fold_down": sheet.unfolded,
+        "fold_up": sheet.unfolded,
+        **dict.fromkeys(("edit_file", "copy", "duplicate", "rename", "retire", "delete"), draft is not None),
     }
     return needs.get(action, True)
 
 
+def fold(sheet: Sheet, width: int, height: int) -> list[Line]:
+    """Draw what is folded away below the sentence, as much as fits; empty while it is folded."""
+    if not sheet.unfolded or sheet.draft is None or height < 1:
+        return []
+    lines = [part for line in notes(sheet) for part in wrap(line, width - 2, subsequent_indent="  ")]
+    sheet.fold_top = max(min(sheet.fold_top, len(lines) - height), 0)
+    seen = lines[sheet.fold_top : sheet.fold_top + height]
+    if sheet.fold_top + height < len(lines):
+        seen[-1] = f"{seen[-1][: width - 10]} … PgDn"
+    return [*([(f" {line}", "plain" if line.startswith(" ") else "faint")] for line in seen), []]
+
+
 def notes(sheet: Sheet) -> list[str]:
-    """Write what does not stand on the page: notes, cautions, unjudged limits, where the recipe came from."""
+    """Write what the fold holds: notes, holding, cautions, unjudged limits, where the recipe came from."""
     if sheet.draft is None:
-        return [str(problem) for problem in sheet.problems]
+        return []
     values, check = sheet.draft.values, sheet.check
     derived = values.get("derived")
     parts = {
         "Notes": [str(values["notes"])] if values.get("notes") else [],
         "Cautions": list(check.cautions) if check else [],
+        "Holding": ["not judged with a recipe alone: a job says how the stock is held"],
         "Not judged": unjudged(check) if check else [],
         "Where it came from": [_parentage(derived)] if derived else [],
         "Kept when backing off": [", ".join(values["keep"])] if values.get("keep") else [],
         "File": [f"recipes/{sheet.draft.recipe_id}.toml"],
     }
-    return [line for heading, lines in parts.items() if lines for line in (heading, *_indented(lines), "")]
+    return [line for heading, lines in parts.items() if lines for line in (heading, *_indented(lines))]
+
+
+def copied(sheet: Sheet) -> str:
+    """Write the recipe and its ladder as plain text to copy; empty while there is neither."""
+    if sheet.check is None:
+        return ""
+    name, (first, _) = sheet.name(), sheet.pieces()
+    said_so = sentence_text(first, width=COPIED_WIDTH).replace(NO_BREAK, " ")
+    drawn = ladder_text(sheet.check, width=COPIED_WIDTH, system=sheet.system).replace(NO_BREAK, " ")
+    cautions = [f"Mind: {line}" for line in sheet.check.cautions]
+    return "\n".join((name[0].text, "", said_so, "", drawn, "", *cautions)).rstrip() + "\n"
 
 
 def _indented(lines: list[str]) -> list[str]:

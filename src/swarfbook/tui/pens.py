@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from swarfbook import quantities, records
+from swarfbook.decisions.following import DIMENSIONS, OTHER_FEED, Facts, leading
 from swarfbook.errors import SwarfbookError
 from swarfbook.quantities import QuantityError
 from swarfbook.tui.amend import amended
 from swarfbook.tui.line_edit import LineEdit
 
-OTHER_FEED = {"feed_per_tooth": "feed_rate", "feed_rate": "feed_per_tooth"}
 MAY_GO = frozenset({"allowance", "tolerance", "wear"})
 
 
@@ -36,52 +36,116 @@ class Pen(Protocol):
 
 
 @dataclass(slots=True)
-class NumberPen:
-    """A number with its unit, being typed.
+class LinePen:
+    """A value being typed over the one that stands.
 
     Attributes:
         key: the record's key, dotted where it stands in a table.
         before: the value as it stood.
         line: what is typed so far.
-        kind: kind of record.
     """
 
     key: str
     before: str
     line: LineEdit
-    kind: str = "recipe"
+
+    @property
+    def dimension(self) -> str:
+        """Dimension of the value; empty for words of a person's own."""
+        return ""
 
     def press(self, key: str, character: str | None) -> bool:
         """Take a key that edits the line; see `Pen`."""
         return self.line.press(key, character)
 
+    def shown(self) -> tuple[str, int | None]:
+        """Give the line as typed, with the unit it would get while none is typed; see `Pen`."""
+        bare = not any(char.isalpha() or char in '%"' for char in self.line.text)
+        unit = f" {self._unit()}".rstrip() if self.dimension and bare else ""
+        return self.line.text + unit, self.line.caret
+
+    def _unit(self) -> str:
+        try:
+            return quantities.pretty(quantities.read(self.before, self.dimension).unit)
+        except QuantityError:
+            return quantities.preferred_unit(self.dimension)
+
+
+@dataclass(slots=True)
+class NumberPen(LinePen):
+    """A number with its unit, being typed.
+
+    Attributes:
+        kind: kind of record.
+    """
+
+    kind: str = "recipe"
+
+    @property
+    def dimension(self) -> str:
+        """Dimension of the value."""
+        return records.dimension(self.kind, self.key) or ""
+
     def changes(self) -> Mapping[str, Any]:
         """Give the value and, for a feed, the other one taken out; see `Pen`."""
         typed = self.line.text.strip()
+        if typed == self.before.strip():
+            return {}
         if not typed and may_go(self.kind, self.key):
             return {self.key: None}
-        dimension = records.dimension(self.kind, self.key)
-        if dimension is None:
-            raise KeyError(self.key)
         before = "" if typed.startswith("-") and _takes_a_sign(self.kind, self.key) else self.before
-        text = amended(typed, before=before, dimension=dimension)
+        text = amended(typed, before=before, dimension=self.dimension)
         _refuse_out_of_range(self.kind, self.key, text)
         other = OTHER_FEED.get(self.key)
         return {self.key: text, other: None} if other else {self.key: text}
 
-    def shown(self) -> tuple[str, int | None]:
-        """Give the line as typed, with the unit it would get while none is typed; see `Pen`."""
-        text = self.line.text
-        bare = not any(char.isalpha() or char in '%"' for char in text)
-        unit = f" {self._unit()}".rstrip() if bare else ""
-        return text + unit, self.line.caret
 
-    def _unit(self) -> str:
-        dimension = records.dimension(self.kind, self.key) or ""
-        try:
-            return quantities.pretty(quantities.read(self.before, dimension).unit)
-        except QuantityError:
-            return quantities.preferred_unit(dimension)
+@dataclass(slots=True)
+class FollowPen(LinePen):
+    """A value of the sentence that follows from a written one, which is what changes in the file.
+
+    Attributes:
+        values: the recipe as typed.
+        facts: of its cutter and machine.
+    """
+
+    values: Mapping[str, Any]
+    facts: Facts
+
+    @property
+    def dimension(self) -> str:
+        """Dimension of the value."""
+        return DIMENSIONS[self.key]
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give the written value that makes this one what is typed; see `Pen`."""
+        typed = self.line.text.strip()
+        if typed == self.before.strip():
+            return {}
+        text = amended(typed, before=self.before, dimension=self.dimension)
+        changes = leading(self.key, quantities.parse(text, self.dimension), self.values, self.facts)
+        for key, value in changes.items():
+            _refuse_out_of_range("recipe", key, value)
+        return changes
+
+
+@dataclass(slots=True)
+class TextPen(LinePen):
+    """Words of a person's own, being typed: a name, a note.
+
+    Attributes:
+        kind: kind of record.
+    """
+
+    kind: str = "recipe"
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give the words, a note that is emptied taken out; see `Pen`."""
+        text = self.line.text.strip()
+        if not text and self.key == "notes":
+            return {self.key: None}
+        _refuse_out_of_range(self.kind, self.key, text)
+        return {self.key: text}
 
 
 def may_go(kind: str, key: str) -> bool:

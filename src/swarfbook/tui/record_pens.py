@@ -10,6 +10,7 @@ from typing import Any
 from swarfbook import records
 from swarfbook.quantities import QuantityError
 from swarfbook.records import as_toml
+from swarfbook.tui.amend import amended
 from swarfbook.tui.line_edit import LONGEST, LineEdit
 from swarfbook.tui.pens import NumberPen, Option, Pen, TextPen, WordPen, may_go
 
@@ -42,10 +43,16 @@ class FilePen(TextPen):
         if not text and may_go(self.kind, self.key):
             return {self.key: None}
         if records.is_list(self.kind, self.key):
-            return {self.key: _as_list(text)}
+            return {self.key: self._list(text)}
         if text.isascii() and text.isdigit() and records.takes(self.kind, self.key, int(text)):
             return {self.key: int(text)}
         return super(FilePen, self).changes()
+
+    def _list(self, text: str) -> list[Any]:
+        dimension = records.dimension(self.kind, self.key)
+        if dimension is None or text.startswith("["):
+            return _as_list(text)
+        return [amended(part, before="", dimension=dimension) for part in text.split(",")]
 
 
 def _as_list(text: str) -> list[Any]:
@@ -78,7 +85,7 @@ def pen_for(kind: str, key: str, value: object, typed: str | None) -> Pen | None
         return None
     line = LineEdit.holding(before if typed is None else typed)
     if records.dimension(kind, key) is None or records.is_list(kind, key):
-        return FilePen(key, line, kind)
+        return FilePen(key, before, line, kind)
     bare = records.dimension(kind, key) == "ratio"
     return (RatioPen if bare else NumberPen)(key, before, line, kind)
 
@@ -92,4 +99,7 @@ def _word_pen(kind: str, key: str, words: tuple[str, ...], value: object) -> Wor
 def _as_line(value: object) -> str:
     if value is None:
         return ""
-    return as_toml(value) if isinstance(value, list) else str(value)
+    if isinstance(value, list):
+        plain = all(isinstance(item, str) for item in value)
+        return ", ".join(value) if plain else as_toml(value)
+    return str(value)

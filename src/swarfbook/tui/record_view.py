@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from textwrap import shorten, wrap
 
 from swarfbook import quantities, records
-from swarfbook.reports.part_page import Fact
+from swarfbook.records import as_toml
+from swarfbook.reports.part_page import Fact, as_typed
 from swarfbook.reports.part_words import HINTS, KINDS, label
 from swarfbook.tui.filed import Question
 from swarfbook.tui.hints import MOST_UNITS, word_hint
 from swarfbook.tui.lines import Line
 from swarfbook.tui.pens import WordPen
-from swarfbook.tui.record_pens import FilePen
 from swarfbook.tui.record_sheet import RecordSheet
 
 LABEL_WIDTH = 21
@@ -125,7 +125,7 @@ def _once(sheet: RecordSheet) -> str:
     """Say the problems, those of one remedy together."""
     keys: dict[str, list[str]] = {}
     for one in sheet.problems:
-        keys.setdefault(one.remedy, []).append(label(sheet.kind, one.key) if one.key else "")
+        keys.setdefault(one.remedy, []).append(_said(sheet.kind, one.key))
     return "; ".join(": ".join(filter(None, (", ".join(of), remedy))) for remedy, of in keys.items())
 
 
@@ -144,15 +144,20 @@ def _may_be(sheet: RecordSheet, fact: Fact) -> Iterator[str]:
     if not key:
         return
     yield HINTS.get(key, "")
-    if isinstance(sheet.pen, FilePen) and records.is_list(kind, key):
-        yield 'as in the file: ["10000 rpm", "18000 rpm"]'
-    elif records.is_list(kind, key):
-        yield "Enter writes the list as it stands in the file; e opens the file"
+    if records.is_list(kind, key):
+        yield _list_hint(kind, key)
     else:
         yield records.span(kind, key)
     yield units(kind, key)
     yield "measure it: m" if sheet.topic() is not None and not sheet.writing else ""
     yield key
+
+
+def _list_hint(kind: str, key: str) -> str:
+    example = as_typed(records.example(kind, key))
+    if records.dimension(kind, key) is not None:
+        return f"a list: {example}"
+    return f"a list, written as in the file: {as_toml(records.example(kind, key))}"
 
 
 def units(kind: str, key: str) -> str:
@@ -161,6 +166,13 @@ def units(kind: str, key: str) -> str:
     if dimension is None:
         return ""
     return ", ".join(quantities.pretty(unit) for unit in quantities.units(dimension)[:MOST_UNITS] if unit)
+
+
+def _said(kind: str, key: str) -> str:
+    """Say the key of a problem; `spindle.speeds[2]` is the second of the dial positions."""
+    place, _, item = key.partition("[")
+    number = item.partition("]")[0]
+    return f"{label(kind, place)}, no. {number}" if number else label(kind, place)
 
 
 def leaving(sheet: RecordSheet) -> Question:

@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from swarfbook.reports.sentence import NO_BREAK, Piece, sentence, sentence_lines
+from swarfbook.reports.sentence import NO_BREAK, Piece, sentence_lines
 from swarfbook.reports.words import counted, said
 from swarfbook.tui.draft import Draft
 from swarfbook.tui.lines import Line, Span
 from swarfbook.tui.pens import Pen
 
 BRACKETS = 2
+LONGEST_WRITTEN = 50  # characters of a text shown while it is written
 
 
-def pieces_of(draft: Draft, names: dict[str, str]) -> list[Piece]:
-    """Say the draft's recipe."""
-    flutes = draft.case.tool.flutes if draft.case else None
-    return sentence(draft.values, names=names, flutes=flutes)
-
-
-def second_line(draft: Draft, *, on_disk: bool) -> list[Piece]:
+def second_line(draft: Draft, *, on_disk: bool, unfolded: bool) -> list[Piece]:
     """Say the recipe's standing, what else may be given, and what became of it on this desk."""
     pieces = [Piece(str(draft.values.get("standing", "")), "standing")]
     if draft.values.get("tolerance") is None and draft.values.get("allowance") is None:
         pieces += [Piece(" · tolerance "), Piece("not given", "tolerance")]
+    if unfolded:
+        noted = "given" if draft.values.get("notes") else "none"
+        pieces += [Piece(" · notes "), Piece(noted, "notes")]
     return [*pieces, *(Piece(f" · {remark}") for remark in _remarks(draft, on_disk=on_disk))]
 
 
@@ -41,14 +39,25 @@ def keys_of(*pieces: Sequence[Piece]) -> list[str]:
     return list(dict.fromkeys(piece.key for line in pieces for piece in line if piece.key))
 
 
+def in_hand(pen: Pen) -> tuple[str, int | None]:
+    """Give what stands in the sentence while a pen writes, and the caret's place in it.
+
+    Of a long text it is the part around the caret, so that it fits every width.
+    """
+    text, caret = pen.shown()
+    if caret is None:
+        return text or NO_BREAK, None
+    first = max(caret - LONGEST_WRITTEN + 1, 0)
+    part = text[first : first + LONGEST_WRITTEN]
+    return (part if caret - first < len(part) else part + NO_BREAK), caret - first
+
+
 def written(pieces: Sequence[Piece], pen: Pen | None) -> list[Piece]:
     """Put what is being written in the place of its value."""
     if pen is None:
         return list(pieces)
-    text, caret = pen.shown()
-    if caret is not None and caret == len(text):
-        text += NO_BREAK
-    return [Piece(text or NO_BREAK, piece.key) if piece.key == pen.key else piece for piece in pieces]
+    text, _ = in_hand(pen)
+    return [Piece(text, piece.key) if piece.key == pen.key else piece for piece in pieces]
 
 
 Rows = list[list[Piece]]
@@ -74,7 +83,7 @@ def lines_of(rows: Rows, *, chosen: str | None, pen: Pen | None) -> list[Line]:
 
 
 def _spans(piece: Piece, chosen: str | None, pen: Pen | None) -> list[Span]:
-    caret = pen.shown()[1] if pen and piece.key == pen.key else None
+    caret = in_hand(pen)[1] if pen and piece.key == pen.key else None
     if caret is not None and piece.text not in ("[", "]"):
         before, at, after = piece.text[:caret], piece.text[caret : caret + 1], piece.text[caret + 1 :]
         return [(before, "chosen"), (at, "caret"), (after, "chosen")]

@@ -6,16 +6,20 @@ from collections.abc import Mapping
 from typing import Any
 
 from swarfbook.decisions.check import Check, Limit
+from swarfbook.decisions.following import DIMENSIONS, OTHER_FEED
+from swarfbook.decisions.relief import STRAINED, Relief, relief
 from swarfbook.errors import ConflictError, Problem, SwarfbookError
 from swarfbook.quantities import QuantityError
-from swarfbook.reports.ladder import Rung, rungs
-from swarfbook.reports.sentence import Piece, other_feed, sentence
+from swarfbook.reports.ladder import Rung, relief_note, rungs
+from swarfbook.reports.sentence import Piece, follows, sentence, shown
+from swarfbook.reports.words import said
 from swarfbook.tui.desk import READ_ONLY, Desk
-from swarfbook.tui.draft import Draft
+from swarfbook.tui.draft import Draft, Values, applied
 from swarfbook.tui.pens import Pen
 from swarfbook.tui.sentence_view import keys_of, second_line
 
 FIRST = "spindle_speed"
+FOLLOWERS = frozenset((*DIMENSIONS, *OTHER_FEED))
 
 
 class Sheet:
@@ -31,12 +35,17 @@ class Sheet:
         check: the last good check, of what is being written where that can be judged.
         problems: why what stands in the sentence cannot be judged; empty when `check` is of it.
         rungs: the rungs of `check`.
+        relief: what eases the chosen rung, once it was searched for.
+        on_rung: a rung was chosen last, not a value.
+        unfolded: the fold below the sentence is open.
+        fold_top: first line of the fold in sight.
         on_disk: the recipe's file changed since it was read.
     """
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
         self.message = ""
+        self.unfolded = False
         self.turn_to()
 
     def turn_to(self) -> None:
@@ -44,7 +53,9 @@ class Sheet:
         self.key: str | None = FIRST if self.draft else None
         self.pen: Pen | None = None
         self.refusal = self.becomes = ""
-        self.on_disk = False
+        self.on_disk = self.on_rung = False
+        self.fold_top = 0
+        self.relief: Relief | None = None
         self._rung: str | None = None
         self.check: Check | None = None
         self.judge()
@@ -61,9 +72,11 @@ class Sheet:
 
     def judge(self) -> None:
         """Judge what stands in the sentence, what is being written included."""
+        self._values: Values = self.draft.values if self.draft else {}
         judged, self.problems = self._judged()
         self.check = judged or self.check or (self.draft.check if self.draft else None)
         self.rungs: list[Rung] = rungs(self.check, system=self.system) if self.check else []
+        self.relief = None
 
     def _judged(self) -> tuple[Check | None, tuple[Problem, ...]]:
         self.refusal = self.becomes = ""
@@ -73,12 +86,13 @@ class Sheet:
             return (None if self.draft.problems else self.draft.check), self.draft.problems
         try:
             changes = self.pen.changes()
-            if self.pen.shown()[0].lstrip()[:1] in ("+", "-"):
-                self.becomes = str(changes[self.pen.key])
-            return self.draft.preview(changes)
         except QuantityError as error:
             self.refusal = str(error)
             return None, ()
+        if self.pen.shown()[0].lstrip()[:1] in ("+", "-"):
+            self.becomes = str(next(iter(changes.values())))
+        self._values = applied(self._values, changes)
+        return self.draft.preview(changes)
 
     @property
     def stale(self) -> bool:
@@ -91,34 +105,44 @@ class Sheet:
         """Say the recipe: the sentence and the line under it; both empty while there is no recipe."""
         if self.draft is None:
             return [], []
-        flutes = self.draft.case.tool.flutes if self.draft.case else None
-        first = sentence(self.draft.values, names=self.desk.names(), flutes=flutes)
-        return first, second_line(self.draft, on_disk=self.on_disk)
+        names, facts = self.desk.names(), self.draft.facts
+        first = sentence(self._values, names=names, facts=facts, system=self.desk.shown)
+        return first, second_line(self.draft, on_disk=self.on_disk, unfolded=self.unfolded)
+
+    def name(self) -> list[Piece]:
+        """Give the recipe's name, which is a value like the others; empty while there is no recipe."""
+        return [Piece(str(self.draft.values.get("name", "")), "name")] if self.draft else []
 
     def walk(self, step: int) -> None:
         """Choose the next value, or the one before."""
-        keys = keys_of(*self.pieces())
+        self.on_rung = False
+        keys = keys_of(*self.pieces(), self.name())
         if keys:
             at = keys.index(self.key) if self.key in keys else -step
             self.key = keys[(at + step) % len(keys)]
 
     def choose(self, key: str) -> None:
         """Choose a value."""
+        self.on_rung = False
         self.key = key
 
     def write(self, typed: str | None = None) -> None:
         """Take a pen to the chosen value; `typed` is what it begins with, None the value as it stands."""
         if self.draft is None or self.key is None:
             return
+        if self.key == "notes" and "\n" in str(self.draft.values.get("notes", "")):
+            self.message = "notes of several lines are written in the file: e opens it in your editor"
+            return
+        self.on_rung = False
         self.pen = self.desk.pen(self.key, self._standing(self.draft, self.key), typed)
         self.judge()
 
     def _standing(self, draft: Draft, key: str) -> str:
         if key in draft.values:
-            return str(draft.values[key])
-        flutes = draft.case.tool.flutes if draft.case else None
-        feed = other_feed(draft.values, flutes)
-        return feed.text if feed and feed.key == key else ""
+            text = str(draft.values[key])
+            return shown(text, key, self.desk.shown, figures=6) if self.desk.shown else text
+        piece = follows(key, draft.values, draft.facts, self.desk.shown) if key in FOLLOWERS else None
+        return piece.text if piece else ""
 
     def press(self, key: str, character: str | None) -> bool:
         """Give a key to the pen; False if it has no use for it."""
@@ -162,12 +186,57 @@ class Sheet:
         name = self.rungs[self.rung].limit
         return next(limit for limit in self.check.limits if limit.name == name)
 
+    @property
+    def strained(self) -> bool:
+        """Whether the chosen rung is tight or over, of the values that stand."""
+        return self.limit is not None and not self.stale and self.limit.verdict in STRAINED
+
     def walk_rungs(self, step: int) -> None:
         """Choose the next rung, or the one before."""
+        self.relief = None
         if self.rungs:
+            self.on_rung = True
             self._rung = self.rungs[min(max(self.rung + step, 0), len(self.rungs) - 1)].limit
 
+    def find_relief(self) -> list[str]:
+        """Search for what eases the chosen rung, and say it; empty where there is nothing to ease."""
+        if self.check is None or self.limit is None or self.stale:
+            return []
+        self.relief = relief(self.check, self.limit)
+        return relief_note(self.limit, self.relief)
+
+    def apply_relief(self) -> None:
+        """Make the change that eases the chosen rung; it can be taken back."""
+        if self.draft is None or not self.strained:
+            return
+        if self.relief is None:
+            self.find_relief()
+        found = self.relief
+        if found is None:
+            self.message = "no single change eases this rung without breaking another"
+            return
+        other = OTHER_FEED.get(found.key)
+        self.draft.change({found.key: found.text, **({other: None} if other else {})})
+        self._say(f"{said(found.key)} is {found.text} now; u takes it back")
+
     # The recipe and its file
+
+    def discard(self) -> None:
+        """Put every value back as it stands in the file."""
+        if self.draft is not None and self.draft.discard():
+            self._say("all changes dropped; u brings them back")
+
+    def switch_units(self) -> None:
+        """Show other units; what is written stays as it was typed."""
+        system = self.desk.switch_units()
+        self._say(f"shown in {system} units; the file keeps what was typed" if system else "shown as typed")
+
+    def retire(self) -> None:
+        """Set the standing to retired, or a retired one back to trial."""
+        if self.draft is not None:
+            standing = "trial" if self.draft.values.get("standing") == "retired" else "retired"
+            self.draft.change({"standing": standing})
+            self._say(f"standing is {standing} now; s saves it, u takes it back")
 
     def undo(self) -> None:
         """Take the last change back."""

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from swarfbook.tui.commands.command import Command
 from swarfbook.tui.commands.derate import DERATE
 from swarfbook.tui.commands.lists import LISTS
 from swarfbook.tui.commands.page import PAGE
 from swarfbook.tui.commands.reading import READING
+from swarfbook.tui.commands.records import RECORDS
 
 SCREENS = {
     "page": "On the page",
     "pen": "While a value is being written",
     "list": "In the list of recipes",
     "derate": "Backing off",
+    "record": "On the page of a machine, a cutter or a material",
+    "writing": "While a value of it is being written",
+    "problems": "In the list of problems",
     "choose": "In a list over the page",
     "ask": "At a question",
     "text": "Reading",
 }
 
-COMMANDS = (*PAGE, *LISTS, *DERATE, *READING)
+COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *READING)
 
 
 def of_screen(screen: str) -> list[Command]:
@@ -34,22 +38,28 @@ def by_key(screen: str, key: str) -> Command | None:
     return next((command for command in of_screen(screen) if name in command.keys.split(",")), None)
 
 
-def footer(screen: str, width: int, usable: Callable[[str], bool] = lambda _action: True) -> str:
+def footer(
+    screen: str,
+    width: int,
+    usable: Callable[[str], bool] = lambda _action: True,
+    now: Mapping[str, str] | None = None,
+) -> str:
     """Write the hints that fit a width, in the table's order; the least needed go first.
 
     Args:
         screen: the screen.
         width: columns there are.
         usable: says whether an action can do anything now.
+        now: words for actions that do one thing or another, by action, as they stand now.
     """
     shown = [command for command in of_screen(screen) if command.rank and usable(command.action)]
-    while len(text := _hints(shown)) > width and len(shown) > 1:
+    while len(text := _hints(shown, now or {})) > width and len(shown) > 1:
         shown.remove(max(shown, key=lambda command: command.rank))
     return text[:width]
 
 
-def _hints(commands: Iterable[Command]) -> str:
-    return " " + "  ".join(f"{command.shown} {command.words}" for command in commands)
+def _hints(commands: Iterable[Command], now: Mapping[str, str]) -> str:
+    return " " + "  ".join(f"{one.shown} {now.get(one.action, one.words)}" for one in commands)
 
 
 def help_lines(first: str = "page") -> list[str]:
@@ -61,7 +71,7 @@ def help_lines(first: str = "page") -> list[str]:
     return lines
 
 
-_CHARACTERS = {"question_mark": "?", "slash": "/"}
+_CHARACTERS = {"question_mark": "?", "slash": "/", "equals_sign": "="}
 """Textual's names of keys that the table writes as their character."""
 
 _NAMES = {

@@ -1,0 +1,121 @@
+"""What the page's keys do to the recipe at hand and to its file."""
+
+from __future__ import annotations
+
+from swarfbook.tui import outside, page_view
+from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.desk import READ_ONLY
+from swarfbook.tui.doors import Doors
+from swarfbook.tui.lines import Lines
+from swarfbook.tui.themes import THEMES
+
+
+class Handling(Doors):
+    """The page as far as it changes recipes and their files."""
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self.sheet.undo()
+        self.draw()
+
+    def action_redo(self) -> None:
+        """Make a change taken back again."""
+        self.sheet.redo()
+        self.draw()
+
+    def action_save(self) -> None:
+        """Write the changes into the recipe's file."""
+        if not self.sheet.save():
+            self._ask_whose()
+        self.draw()
+
+    def action_read_again(self) -> None:
+        """Read the recipe's file again."""
+        if self.sheet.draft is not None and self.sheet.draft.dirty:
+            self._ask_whose()
+        else:
+            self.sheet.read_again(keep_mine=False)
+            self.draw()
+
+    def _ask_whose(self) -> None:
+        self.app.push_screen(AskScreen(*page_view.conflict(self.sheet)), self._settle)
+
+    def _settle(self, answer: str | None) -> None:
+        if answer is not None:
+            self.sheet.read_again(keep_mine=answer == "m")
+            self.draw()
+
+    def look_at_disk(self) -> None:
+        """Notice what others changed."""
+        if self.sheet.look_at_disk():
+            self.draw()
+
+    def action_relieve(self) -> None:
+        """Make the change that eases the chosen rung."""
+        self.sheet.apply_relief()
+        self.draw()
+
+    def action_discard(self) -> None:
+        """Drop all changes; they can be taken back."""
+        self.sheet.discard()
+        self.draw()
+
+    def action_retire(self) -> None:
+        """Set the standing to retired, or back to trial."""
+        self.sheet.retire()
+        self.draw()
+
+    # How the page shows
+
+    def action_units(self) -> None:
+        """Show inches or millimetres, or values as typed again."""
+        self.sheet.switch_units()
+        self.draw()
+
+    def action_fold(self) -> None:
+        """Open or close the fold below the sentence."""
+        self.sheet.unfolded = not self.sheet.unfolded
+        self.sheet.fold_top = 0
+        self.draw()
+
+    def action_fold_down(self) -> None:
+        """Read on in the fold."""
+        self._scroll_fold(1)
+
+    def action_fold_up(self) -> None:
+        """Read back in the fold."""
+        self._scroll_fold(-1)
+
+    def _scroll_fold(self, screens: int) -> None:
+        rows = len(self.query_one("#fold", Lines).lines)
+        self.sheet.fold_top += screens * max(rows - 2, 1)
+        self.draw()
+
+    def action_theme(self) -> None:
+        """Take the next theme."""
+        names = [theme.name for theme in THEMES]
+        self.app.theme = names[(names.index(self.app.theme) + 1) % len(names)]
+        self.sheet.message = f"theme: {self.app.theme}"
+        self.draw()
+
+    # The world outside
+
+    def action_edit_file(self) -> None:
+        """Open the recipe's file in the person's editor, and read it again afterwards."""
+        draft = self.sheet.draft
+        if draft is None:
+            return
+        if self.desk.book.built_in:
+            self.sheet.message = READ_ONLY
+        else:
+            trouble = outside.edit(self.app, draft.path)
+            self.sheet.look_at_disk()
+            self.sheet.message = trouble or self.sheet.message
+        self.draw()
+
+    def action_copy(self) -> None:
+        """Copy the recipe and its ladder as text."""
+        text = page_view.copied(self.sheet)
+        if text:
+            self.sheet.message = outside.copy(self.app, text)
+            self.draw()
