@@ -105,6 +105,22 @@ def test_list_finds_words_in_any_order(call):
     assert json.loads(call("list", "--json", "router").stdout)[0]["recipe"] == RECIPE
 
 
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("long flat", True),
+        ("6MM 1F", True),
+        ("bed-rou", True),
+        ("bed router max", True),
+        ("outer", False),
+        ("ffort", False),
+        ("one-flute, 6082", True),
+    ],
+)
+def test_list_finds_the_beginnings_of_words_of_names_and_ids(call, words, found):
+    assert (RECIPE in call("list", *words.split()).stdout) == found
+
+
 def test_a_broken_record_does_not_hide_the_others(call, make_book):
     folder = make_book()
     (folder / "recipes" / "broken.toml").write_text("name = 3\n")

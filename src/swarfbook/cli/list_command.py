@@ -18,6 +18,7 @@ from swarfbook.cli.options import (
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
 from swarfbook.errors import SwarfbookError
+from swarfbook.reports.listing import has_all, recipe_words, wanted
 
 
 @click.command("list", epilog=example("swarfbook list 6082 rough"))
@@ -43,17 +44,17 @@ def command(
 ) -> int:
     """List the recipes, each judged; with WORDS, those that have all of them, in any order.
 
-    A word is looked for in id, name, machine, tool, material, operation and standing. With --kind, the
+    A word is looked for at the beginnings of the words of id, name, machine, tool, material, operation and
+    standing, by id and by name, as in the list on screen. With --kind, the
     machines, cutters or materials, and how many recipes use each. With --problems, every bad file and
     key of the book instead, what was found there and what would do; leaves with 1 when there are any.
     """
     book = open_book(book_dir)
-    wanted = [word.lower() for word in words]
     if problems:
         return _print_problems(book, plain=plain, as_json=as_json)
     if kind != "recipe":
-        return _print_parts(book, kind, wanted, plain=plain, as_json=as_json)
-    checks, broken = _judged(book, wanted)
+        return _print_parts(book, kind, " ".join(words), plain=plain, as_json=as_json)
+    checks, broken = _judged(book, " ".join(words))
     if as_json:
         print_json([_row(one) for one in checks])
     else:
@@ -80,11 +81,11 @@ def _print_problems(book: Book, *, plain: bool, as_json: bool) -> int:
     return Exit.OVER if found else Exit.DONE
 
 
-def _print_parts(book: Book, kind: str, words: list[str], *, plain: bool, as_json: bool) -> int:
+def _print_parts(book: Book, kind: str, words: str, *, plain: bool, as_json: bool) -> int:
     from swarfbook.cli.text import page_width
     from swarfbook.reports.part_list import parts, parts_lines, uses, with_uses
 
-    listed = [one for one in with_uses(parts(book, kind), uses(book, kind)) if one.has(words)]
+    listed = [one for one in with_uses(parts(book, kind), uses(book, kind)) if one.has(words.lower().split())]
     if as_json:
         print_json([{"id": one.id, "name": one.name, "recipes": one.uses} for one in listed])
     else:
@@ -95,7 +96,8 @@ def _print_parts(book: Book, kind: str, words: list[str], *, plain: bool, as_jso
     return Exit.BAD_INPUT if broken else Exit.DONE
 
 
-def _judged(book: Book, words: list[str]) -> tuple[list[Check], bool]:
+def _judged(book: Book, words: str) -> tuple[list[Check], bool]:
+    beginnings = wanted(words)
     checks, broken = [], False
     for recipe in book.ids("recipe"):
         try:
@@ -104,9 +106,8 @@ def _judged(book: Book, words: list[str]) -> tuple[list[Check], bool]:
             report(error)
             broken = True
             continue
-        one = case.recipe
-        said = " ".join((recipe, one.name, one.machine, one.tool, one.material, one.operation, one.standing))
-        if all(word in said.lower() for word in words):
+        names = (case.machine.name, case.tool.name, case.material.name)
+        if has_all(recipe_words(recipe, case.values, names), beginnings):
             checks.append(check(case))
     return checks, broken
 

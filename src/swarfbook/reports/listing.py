@@ -1,11 +1,18 @@
-"""What a list says of a recipe in one line."""
+"""What a list says of a recipe in one line, and how words find it."""
 
 from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
 
 from swarfbook.decisions.check import Check, Limit
 
 SPEED_MARKS = frozenset({"spindle-speed", "spindle-speed-low", "tool-speed"})
 """Limits that say where the speed stands and nothing of the cut."""
+
+SAID = ("name", "machine", "tool", "material", "operation", "standing")
+"""Keys of a recipe that words are looked for in."""
 
 
 def telling(check: Check) -> Limit:
@@ -18,3 +25,32 @@ def telling(check: Check) -> Limit:
         return tightest
     cuts = (limit for limit in check.limits if limit.severity == "hard" and limit.name not in SPEED_MARKS)
     return max(cuts, key=lambda limit: limit.use or 0.0, default=tightest)
+
+
+def findable(text: str) -> str:
+    """Give a text as small words with a blank before each, so that a search can hold to their beginnings.
+
+    Looked for inside words, "out" would find every router.
+    """
+    return "".join(f" {word}" for word in re.split(r"[^\w./]+", text.lower()) if word)
+
+
+def wanted(text: str) -> list[str]:
+    """Give the beginnings of words that a text asks for, each as it stands in what `findable` gives."""
+    return [f" {word}" for word in findable(text).split()]
+
+
+def has_all(words: str, beginnings: Iterable[str]) -> bool:
+    """Say whether words, as `findable` gives them, hold every beginning that `wanted` gives, in any order."""
+    return all(beginning in words for beginning in beginnings)
+
+
+def recipe_words(recipe: str, values: Mapping[str, Any], names: Iterable[str]) -> str:
+    """Give everything a recipe is found by: its id, its words, and the names of what it is cut with.
+
+    Args:
+        recipe: its id.
+        values: its record as typed.
+        names: of its machine, cutter and material.
+    """
+    return findable(" ".join([recipe, *names, *(str(values.get(key)) for key in SAID)]))
