@@ -168,8 +168,8 @@ def test_a_resolved_recipe_is_said_with_the_names_of_its_records(make_book) -> N
 def test_a_book_in_metric_says_the_metric_recipe_as_typed() -> None:
     assert said("metric") == said()
     assert said("imperial", feed_per_tooth="0.002 in/tooth", axial_depth="1/8 in").endswith(
-        "18 000 rpm (1113 ft/min), 0.002 in a tooth (36 in/min), 1/8 in deep, 0.0591 in (25 %) wide, climbing, "
-        "0.945 in out of the collet, air blast."
+        "18 000 rpm (1113 ft/min), 0.002 in a tooth (36 in/min), 1/8 in deep, 0.0591 in (25 %) wide, "
+        "climbing, 0.945 in out of the collet, air blast."
     )
 
 
