@@ -371,3 +371,23 @@ def test_a_flat_bottom_takes_no_part():
     length = math.pi / 2
     assert y == pytest.approx(2 / math.pi * 10.0 * length, rel=1e-3)
     assert x == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("width", [0.25, 0.5, 1.0, 2.0, 3.0])
+def test_a_ball_without_rubbing_turns_the_work_of_its_segment(width):
+    """Work of a tooth is Ktc fz times the section of stock, half a segment of a circle, to 0.03 %."""
+    free = 3.0 - width
+    section = (9.0 * math.acos(free / 3.0) - free * math.sqrt(9.0 - free * free)) / 2
+    shearing = Linear(kte=0.0, kre=0.0, kae=0.0).law()
+    got = discs.loads(
+        law=shearing,
+        cutter=shapes.Ball(6e-3),
+        flutes=2,
+        helix=0.5,
+        axial_depth=3e-3,
+        radial_width=width / 1e3,
+        feed_per_tooth=5e-5,
+        climb=True,
+    )
+    work = 2 * math.pi * got.torque_mean / 2
+    assert work == pytest.approx(631e6 * 5e-5 * section * 1e-6, rel=3e-4)

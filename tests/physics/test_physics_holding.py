@@ -146,6 +146,7 @@ def test_a_kilogram_on_a_small_tape():
 
 
 def test_without_stress_there_is_no_factor():
+    assert adhesive.safety(strength=3.0, stress=0.5) == pytest.approx(6.0)
     assert math.isnan(adhesive.safety(strength=480e3, stress=0.0))
     assert math.isnan(adhesive.safety(strength=-1.0, stress=1.0))
 
