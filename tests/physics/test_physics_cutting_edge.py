@@ -161,3 +161,10 @@ def test_arrays_and_scalars_take_the_same_path():
     speeds = np.array([1.0, 2.0, 4.0])
     together = taylor.tool_life(**LIFE, cutting_speed=speeds)
     assert together == pytest.approx([taylor.tool_life(**LIFE, cutting_speed=float(v)) for v in speeds])
+
+
+def test_without_friction_none_of_the_power_goes_into_it():
+    """A face square to the cut and no thrust; a pull on the face is no friction."""
+    smooth = {"cutting_force": 100.0, "rake": 0.0, "chip_ratio": 0.5}
+    assert orthogonal.friction_share(**smooth, thrust_force=0.0) == 0.0
+    assert math.isnan(orthogonal.friction_share(**smooth, thrust_force=-1.0))

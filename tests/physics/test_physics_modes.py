@@ -240,3 +240,15 @@ def test_one_mode_without_a_frequency_spoils_the_search(wrong):
 def test_sound_modes_change_nothing_by_being_looked_at():
     assert ONE.doubt() == 0.0
     assert Modes([900.0, 1200.0], [0.0, 0.5], [1e6, 2.0]).doubt() == 0.0
+
+
+def test_what_does_not_give_does_not_chatter():
+    """The real part of nothing is not below nought."""
+    depth = oriented.oriented_depth(
+        chatter_frequency=900.0,
+        modes=RIGID,
+        orientations=np.array([]),
+        specific_force=9e8,
+        teeth_in_cut=1.0,
+    )
+    assert math.isnan(depth)
