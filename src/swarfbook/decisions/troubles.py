@@ -18,21 +18,35 @@ def troubles(book: Book) -> Iterator[Problem]:
 
     A recipe is resolved as for a check, so one that names a record that is not there is among them.
     """
+    for _, problems in look_through(book):
+        yield from problems
+
+
+def look_through(book: Book) -> Iterator[tuple[int, list[Problem]]]:
+    """Look through a book step by step: yield how many recipes are done and what problems were new.
+
+    The first step has the machines, cutters and materials, the last the run log; in between each is a recipe.
+    """
     told: set[Problem] = set()
-    for problem in _all(book):
-        if problem not in told:
-            told.add(problem)
-            yield problem
+    for done, problems in _steps(book):
+        new = [problem for problem in dict.fromkeys(problems) if problem not in told]
+        told.update(new)
+        yield done, new
 
 
-def _all(book: Book) -> Iterator[Problem]:
+def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
+    recipes = book.ids("recipe")
+    yield 0, list(_of_parts(book))
+    for done, recipe in enumerate(recipes, start=1):
+        yield done, list(_of_recipe(book, recipe))
+    yield len(recipes), book.run_log()[1]
+
+
+def _of_parts(book: Book) -> Iterator[Problem]:
     for kind in PARTS:
         yield from book.entries(kind)[1]
     for entry in book.entries("material")[0]:
         yield from lacks(entry.record, where=entry.where)
-    for recipe in book.ids("recipe"):
-        yield from _of_recipe(book, recipe)
-    yield from book.run_log()[1]
 
 
 def lacks(material: Material, *, where: str) -> Iterator[Problem]:

@@ -74,7 +74,6 @@ HINTS = {
     "spindle.speeds": "the dial's fixed positions; leave out where speed is free",
     "spindle.efficiency": "power at the shaft over power at the plug, at the rated load",
     "spindle.runout": "total indicator reading at the collet; may be 0",
-    "spindle.overload.duty": "the duty of IEC 60034-1, as S6 40%",
     "spindle.thermal_time": "the motor's thermal time constant: what an overload is timed by",
     "tool_tip.stiffness": "of the machine as felt at the collet nose",
     "helix": "negative is down-cut, 0 straight",

@@ -9,8 +9,9 @@ from textwrap import shorten
 from textual import on
 from textual.app import ComposeResult
 
+from swarfbook.reports.listing import findable
 from swarfbook.tui.commands import footer
-from swarfbook.tui.finding import Finder, findable
+from swarfbook.tui.finding import Finder
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 
@@ -87,7 +88,8 @@ class ChooseScreen(Over[str | None]):
         width = self.size.width
         self.query_one("#find", Lines).show([*find_lines(self.heading, self.finder, width), []])
         self.query_one("#rows", Lines).show([self._line(item, width) for item in self._items()])
-        self.query_one("#foot", Lines).show([[(footer(self.MODE, width, self.usable), "faint")]])
+        now = {"take": "open"} if self._opens else {}
+        self.query_one("#foot", Lines).show([[(footer(self.MODE, width, self.usable, now), "faint")]])
 
     def _items(self) -> list[str | int]:
         return list(self.finder.lines(max(self.size.height - OTHER_ROWS, 1)))

@@ -7,9 +7,10 @@ from textwrap import wrap
 
 from textual import on, work
 from textual.message import Message
+from textual.worker import get_current_worker
 
 from swarfbook.book import Book
-from swarfbook.decisions.troubles import troubles
+from swarfbook.decisions.troubles import look_through
 from swarfbook.errors import Problem
 from swarfbook.reports.trouble_page import ALL_WELL, trouble_text
 from swarfbook.reports.words import counted
@@ -21,6 +22,7 @@ from swarfbook.tui.lines import Line
 from swarfbook.tui.rows_screen import RowsScreen
 
 KEY_WIDTH = 24
+STEPS = 50  # recipes between two messages
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,14 @@ class Looked(Message):
         self.problems = problems
 
 
+class Looking(Message):
+    """So many recipes were looked at."""
+
+    def __init__(self, done: int) -> None:
+        super().__init__()
+        self.done = done
+
+
 class ProblemsScreen(RowsScreen[None]):
     """Lists the problems file by file."""
 
@@ -74,7 +84,7 @@ class ProblemsScreen(RowsScreen[None]):
         self.message = ""
         self._first = first
         self._finder: Finder[TroubleRow] = Finder()
-        self._looking = True
+        self._looking, self._done = True, 0
 
     def on_mount(self) -> None:
         """Begin to look."""
@@ -83,7 +93,20 @@ class ProblemsScreen(RowsScreen[None]):
     @work(thread=True, exclusive=True)
     def look(self) -> None:
         """Look through the book beside the keys: thousands of recipes take a while."""
-        self.post_message(Looked(list(troubles(self.book))))
+        worker, found = get_current_worker(), list[Problem]()
+        for done, problems in look_through(self.book):
+            if worker.is_cancelled:
+                return
+            found += problems
+            if done % STEPS == STEPS - 1:
+                self.post_message(Looking(done))
+        self.post_message(Looked(found))
+
+    @on(Looking)
+    def take_step(self, message: Looking) -> None:
+        """Show how far the looking has come."""
+        self._done = message.done
+        self.draw()
 
     @on(Looked)
     def take_problems(self, message: Looked) -> None:
@@ -108,7 +131,8 @@ class ProblemsScreen(RowsScreen[None]):
     def head(self, width: int) -> list[Line]:
         """Say how many there are, or that there are none."""
         if self._looking:
-            return [[(" looking through the book …", "faint")], []]
+            done = f" {self._done} recipes" if self._done else ""
+            return [[(f" looking through the book …{done}", "faint")], []]
         if self.problem is None:
             return [[(f" {line}", "strong")] for line in wrap(ALL_WELL, width - 2)]
         files = len({row.group for row in self._finder.rows})
@@ -158,7 +182,7 @@ class ProblemsScreen(RowsScreen[None]):
 
     def action_read_again(self) -> None:
         """Look through the book again."""
-        self._looking = True
+        self._looking, self._done = True, 0
         self.draw()
         self.look()
 
