@@ -12,6 +12,7 @@ import math
 import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from swarfbook import _refusals
@@ -71,9 +72,18 @@ def read(text: object, dimension: str, *, default_unit: str | None = None) -> Qu
     if isinstance(text, bool) or not isinstance(text, str | int | float):
         raise QuantityError(f"write a text with a number and its unit, such as '{EXAMPLES[dimension]}'")
     if isinstance(text, str):
-        number, unit = _split(text, dimension)
-    else:
-        number, unit = _checked(text, EXAMPLES[dimension]), ""
+        return _read_text(text, dimension, default_unit)
+    return _quantity(_checked(text, EXAMPLES[dimension]), "", dimension, default_unit)
+
+
+# The same few values are read again at every key a person types, and in every recipe of a book.
+@lru_cache(maxsize=4096)
+def _read_text(text: str, dimension: str, default_unit: str | None) -> Quantity:
+    number, unit = _split(text, dimension)
+    return _quantity(number, unit, dimension, default_unit)
+
+
+def _quantity(number: float, unit: str, dimension: str, default_unit: str | None) -> Quantity:
     known = _canonical(unit, dimension) if unit else _bare(number, dimension, default_unit)
     si = to_si(number, dimension, known)
     if dimension == "temperature" and si < 0.0:
@@ -122,6 +132,7 @@ def preferred_unit(dimension: str, system: str = "metric") -> str:
     return IMPERIAL.get(dimension, metric) if system == "imperial" else metric
 
 
+@lru_cache(maxsize=4096)
 def show(
     si: float, dimension: str, *, unit: str | None = None, system: str = "metric", figures: int = 3
 ) -> str:

@@ -44,6 +44,10 @@ class Book:
         """Give the file of a record, there or not."""
         return self.root / file_name(kind, record)
 
+    def has(self, kind: str, record: str) -> bool:
+        """Say whether there is a file of that id, without listing the folder."""
+        return stamp(self.path(kind, record)) is not None
+
     def ids(self, kind: str) -> list[str]:
         """Give the ids of a kind of record, sorted; hidden files and other endings are passed over."""
         folder = self.root / FOLDERS[kind]

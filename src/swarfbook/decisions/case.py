@@ -37,6 +37,7 @@ class Case:
         cutter: outline of the cutter.
         choice: the cutting law and what stands behind it.
         inputs: every number by name, with its origin.
+        part_inputs: those that machine, cutter and material give, whatever the recipe's values.
         stale_parent: id of a parent that changed since this child was made; empty otherwise.
     """
 
@@ -50,6 +51,7 @@ class Case:
     cutter: Profile
     choice: LawChoice
     inputs: Mapping[str, Input]
+    part_inputs: Inputs
     stale_parent: str = ""
 
     def __getitem__(self, name: str) -> float:
@@ -93,16 +95,41 @@ def case_of(book: Book, recipe_id: str, values: Mapping[str, Any]) -> Case:
     where = f"recipes/{recipe_id}.toml"
     recipe = records.parse("recipe", dict(values), where=where)
     machine, tool, material = book.resolve(recipe, raw=values, where=where)
-    return _resolve(
-        recipe_id, values, (recipe, machine, tool, material), book.settings, _stale_parent(book, recipe)
-    )
+    parts = (recipe, machine, tool, material)
+    return _resolve(recipe_id, values, parts, book.settings, stale_parent=_stale_parent(book, recipe))
 
 
 def with_values(case: Case, values: Mapping[str, Any], recipe_id: str | None = None) -> Case:
     """Resolve other values of a recipe on the same machine, cutter and material; raises as `load_case`."""
     recipe_id = recipe_id or case.recipe_id
     recipe = records.parse("recipe", dict(values), where=f"recipes/{recipe_id}.toml")
-    return _resolve(recipe_id, values, (recipe, case.machine, case.tool, case.material), case.settings, "")
+    parts = (recipe, case.machine, case.tool, case.material)
+    return _resolve(recipe_id, values, parts, case.settings, part_inputs=case.part_inputs)
+
+
+def again(case: Case, values: Mapping[str, Any]) -> Case:
+    """Resolve other values of the same recipe, its machine, cutter and material as they were read.
+
+    Nothing is read, so that it can follow every key; raises as `load_case`.
+    """
+    where = f"recipes/{case.recipe_id}.toml"
+    recipe = records.parse("recipe", dict(values), where=where)
+    problems = list(records.misfits(recipe, case.tool, raw=values, where=where))
+    if problems:
+        raise SwarfbookError(*problems)
+    parts = (recipe, case.machine, case.tool, case.material)
+    stale_parent, part_inputs = case.stale_parent, case.part_inputs
+    return _resolve(
+        case.recipe_id, values, parts, case.settings, stale_parent=stale_parent, part_inputs=part_inputs
+    )
+
+
+def _part_inputs(machine: Machine, tool: Tool, material: Material, settings: BookSettings) -> Inputs:
+    return {
+        **tool_inputs(tool, settings),
+        **machine_inputs(machine, settings),
+        **material_inputs(material, tool),
+    }
 
 
 def _resolve(
@@ -110,9 +137,12 @@ def _resolve(
     values: Mapping[str, Any],
     parts: tuple[Recipe, Machine, Tool, Material],
     settings: BookSettings,
-    stale_parent: str,
+    *,
+    stale_parent: str = "",
+    part_inputs: Inputs | None = None,
 ) -> Case:
     recipe, machine, tool, material = parts
+    part_inputs = part_inputs or _part_inputs(machine, tool, material, settings)
     own = recipe_inputs(recipe, tool.flutes)
     cutter = cutter_of(tool)
     _refuse_operation(recipe_id, recipe, tool, cutter)
@@ -120,9 +150,7 @@ def _resolve(
     choice = choose_law(material, use, where=f"materials/{recipe.material}.toml")
     inputs: Inputs = {
         **own,
-        **tool_inputs(tool, settings),
-        **machine_inputs(machine, settings),
-        **material_inputs(material, tool),
+        **part_inputs,
         "law": Input(None, choice.origin, assumed=choice.assumed, sd=choice.sd),
     }
     return Case(
@@ -136,6 +164,7 @@ def _resolve(
         cutter=cutter,
         choice=choice,
         inputs=inputs,
+        part_inputs=part_inputs,
         stale_parent=stale_parent,
     )
 
@@ -174,7 +203,7 @@ def _refuse_operation(recipe_id: str, recipe: Recipe, tool: Tool, cutter: Profil
 
 def _stale_parent(book: Book, recipe: Recipe) -> str:
     derived = recipe.derived
-    if derived is None or derived.from_ not in book.ids("recipe"):
+    if derived is None or not book.has("recipe", derived.from_):
         return ""
     try:
         parent = book.get("recipe", derived.from_).record

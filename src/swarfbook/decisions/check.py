@@ -58,6 +58,7 @@ class Check:
         figures: reported quantities by name.
         limits: every rung, the tightest first, unjudged ones last.
         cautions: what to mind, a line each.
+        demands: the figure behind each limit's demand, by the limit's name.
     """
 
     case: Case
@@ -65,6 +66,7 @@ class Check:
     figures: dict[str, Figure]
     limits: tuple[Limit, ...]
     cautions: tuple[str, ...]
+    demands: dict[str, Figure]
 
     @property
     def tightest(self) -> Limit:
@@ -87,12 +89,13 @@ def check(case: Case) -> Check:
     """Judge a recipe against every limit its records allow to judge."""
     numbers = evaluate(case, nominal_knobs(case))
     shown = figures(case, numbers)
-    rungs = {**shown, **figures(case, numbers, RUNG_SPECS)}
-    limits = [_judge(rule, case, numbers, rungs[rule.demand]) for rule in rules(case)]
+    known = {**shown, **figures(case, numbers, RUNG_SPECS)}
+    demands = {rule.name: known[rule.demand] for rule in rules(case)}
+    limits = [_judge(rule, case, numbers, demands[rule.name]) for rule in rules(case)]
     # A limit that is not judged is shown only where a person could give what it lacks.
     limits = [limit for limit in limits if limit.use is not None or limit.origin]
     limits.sort(key=lambda limit: -1.0 if limit.use is None else limit.use, reverse=True)
-    return Check(case, numbers, shown, tuple(limits), cautions(case, numbers))
+    return Check(case, numbers, shown, tuple(limits), cautions(case, numbers), demands)
 
 
 def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure) -> Limit:

@@ -1,4 +1,4 @@
-"""Values of a recipe that follow from others, each the way round it is asked: edit either, the other moves."""
+"""Values of a recipe that follow from others, either way round: edit one, the other moves."""
 
 from __future__ import annotations
 

@@ -9,8 +9,7 @@ from textwrap import wrap
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check, Limit
-from swarfbook.decisions.figures import RUNG_SPECS, Figure, figures
-from swarfbook.decisions.limits import rules
+from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.relief import STRAINED, Relief, relief
 from swarfbook.reports.duty import duty_note
 from swarfbook.reports.sentence import NO_BREAK
@@ -111,19 +110,12 @@ def rungs(check: Check, *, system: str = "metric") -> list[Rung]:
         check: a checked recipe.
         system: `metric` or `imperial`.
     """
-    demands = demand_figures(check)
-    return [_rung(limit, demands[limit.name], system) for limit in check.limits if is_judged(limit)]
+    return [_rung(limit, check.demands[limit.name], system) for limit in check.limits if is_judged(limit)]
 
 
 def is_judged(limit: Limit) -> bool:
     """Say whether a limit has a use that is a number: outside its formula's range it has none."""
     return limit.use is not None and not math.isnan(limit.use)
-
-
-def demand_figures(check: Check) -> dict[str, Figure]:
-    """Give the figure behind each limit's demand, by the limit's name."""
-    known = {**check.figures, **figures(check.case, check.numbers, RUNG_SPECS)}
-    return {rule.name: known[rule.demand] for rule in rules(check.case)}
 
 
 def _rung(limit: Limit, demand: Figure, system: str) -> Rung:
@@ -288,7 +280,7 @@ def _asked(limit: Limit, system: str) -> str:
 
 
 def _sureness(check: Check, limit: Limit, system: str) -> Iterator[str]:
-    low, high = demand_figures(check)[limit.name].number.band()
+    low, high = check.demands[limit.name].number.band()
     chance = _held(percent(limit.chance_over or 0.0))
     if low < high:
         unit = rung_unit(limit, system)

@@ -8,7 +8,7 @@ from typing import Any
 
 from swarfbook.book import Book
 from swarfbook.book.entry import Entry
-from swarfbook.decisions.case import Case, case_of
+from swarfbook.decisions.case import Case, again, case_of
 from swarfbook.decisions.check import Check, check
 from swarfbook.decisions.following import Facts, facts_of
 from swarfbook.errors import Problem, SwarfbookError
@@ -90,16 +90,26 @@ class Draft:
 
     def judge(self) -> None:
         """Judge the present values, keeping the last good check where they cannot be."""
-        judged, self.problems = self.preview({})
-        self.check = judged or self.check
+        try:
+            self.check, self.problems = check(case_of(self._book, self.recipe_id, self.values)), ()
+        except SwarfbookError as error:
+            self.problems = error.problems
         self._parts = list(self._read_parts())
 
     def preview(self, changes: Changes) -> tuple[Check | None, tuple[Problem, ...]]:
         """Judge the values as they would be after changes; the draft stays as it is."""
+        after = applied(self.values, changes)
         try:
-            return check(case_of(self._book, self.recipe_id, applied(self.values, changes))), ()
+            return check(self._case(after)), ()
         except SwarfbookError as error:
             return None, error.problems
+
+    def _case(self, values: Values) -> Case:
+        # With the machine, the cutter and the material at hand nothing has to be read at every key.
+        case = self.case
+        if case is None or any(values.get(part) != case.values.get(part) for part in PARTS):
+            return case_of(self._book, self.recipe_id, values)
+        return again(case, values)
 
     def change(self, changes: Changes) -> bool:
         """Make changes that can be taken back; False where they change nothing."""
