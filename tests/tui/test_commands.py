@@ -14,6 +14,7 @@ from swarfbook.tui.derate_screen import DerateScreen
 from swarfbook.tui.list_screen import ListScreen
 from swarfbook.tui.page import STARTS, Page
 from swarfbook.tui.problems_screen import Looked, ProblemsScreen
+from swarfbook.tui.prompt_screen import PromptScreen
 from swarfbook.tui.record_screen import RecordScreen
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import Opener, top
@@ -24,6 +25,7 @@ CLASSES = {
     "list": ListScreen,
     "derate": DerateScreen,
     "ask": AskScreen,
+    "prompt": PromptScreen,
     "choose": ChooseScreen,
     "record": RecordScreen,
     "writing": RecordScreen,
@@ -87,6 +89,7 @@ BEFORE = {
     "list": ("l",),
     "derate": ("d",),
     "ask": ("1", "enter", "q"),
+    "prompt": ("o",),
     "choose": ("m",),
     "record": ("M", "enter"),
     "writing": ("M", "enter", "enter"),
@@ -105,6 +108,7 @@ FIRST = {
     "record.undo": ("down", "down", "9", "enter"),
     "record.redo": ("down", "down", "9", "enter", "u"),
     "record.measure": ("down",) * 7,
+    "prompt.take": tuple("8mm"),
     "text.measure": ("escape", "w"),
 }
 PRESSED = {"?": "question_mark", "/": "slash", "=": "equals_sign"}

@@ -96,14 +96,16 @@ def _all(judged: Check, system: str | None) -> Shown:
 
 
 def _cautions(judged: Check) -> Shown:
-    from swarfbook.cli.text import page_width
     from swarfbook.reports.caution_page import caution_json, caution_lines
+
+    return Shown(lambda: _page(caution_lines(judged)), lambda: caution_json(judged))
+
+
+def _page(lines: list[str]) -> str:
+    from swarfbook.cli.text import page_width
     from swarfbook.reports.words import wrapped
 
-    return Shown(
-        lambda: "\n".join(wrapped(caution_lines(judged), width=page_width())),
-        lambda: caution_json(judged),
-    )
+    return "\n".join(wrapped(lines, width=page_width()))
 
 
 def _why(judged: Check, name: str, system: str) -> Shown:
@@ -117,22 +119,24 @@ def _why(judged: Check, name: str, system: str) -> Shown:
 
 
 def _corner(judged: Check, radius: str, system: str) -> Shown:
-    from swarfbook.cli.text import corner_text
     from swarfbook.decisions.as_json import corner_json
     from swarfbook.decisions.corner import corner
+    from swarfbook.reports.corner_page import corner_lines
 
     try:
         wall = quantities.parse(radius, "length")
     except quantities.QuantityError as error:
         raise SwarfbookError(Problem("--corner", "", radius, str(error))) from None
     found = corner(judged.case, radius=wall)
-    return Shown(lambda: corner_text(found, system), lambda: corner_json(found))
+    return Shown(lambda: _page(corner_lines(found, system=system)), lambda: corner_json(found))
 
 
 def _chatter(judged: Check, system: str) -> Shown:
-    from swarfbook.cli.text import chatter_text
     from swarfbook.decisions.as_json import stability_json
     from swarfbook.decisions.dynamics import stability
+    from swarfbook.reports.chatter_page import chatter_lines
 
     found = stability(judged.case, estimate=True)
-    return Shown(lambda: chatter_text(judged.case, found, system), lambda: stability_json(found))
+    return Shown(
+        lambda: _page(chatter_lines(judged.case, found, system=system)), lambda: stability_json(found)
+    )

@@ -7,11 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from swarfbook import quantities
-from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check
-from swarfbook.decisions.corner import Corner
 from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
-from swarfbook.decisions.dynamics import Stability
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input
 from swarfbook.decisions.leaves import leavings
@@ -189,44 +186,3 @@ def _cell(value: object) -> str:
     if value is None:
         return "-"
     return f"{value:.3g}" if isinstance(value, float) else str(value)
-
-
-def corner_text(found: Corner, system: str) -> str:
-    """Write what an inside corner does to a recipe."""
-    radius, width = (
-        quantities.show(si, "length", system=system) for si in (found.radius, found.radial_width)
-    )
-    loads = (f"{INDENT}{said(name):<22}{ratio:>6.2f}" for name, ratio in found.loads.items())
-    over = ", ".join(title(name) for name in found.over)
-    return "\n".join(
-        [
-            f"In an inside corner of radius {radius} the cutter is engaged as in a cut {width} wide.",
-            "At the same feed per tooth, over the straight cut:",
-            *loads,
-            f"The cutter's centre has to run at {found.feed_factor:.2f} of the feed, or its edge gains.",
-            f"Over there and not on the straight: {over}" if over else "No hard limit breaks there.",
-        ]
-    )
-
-
-def chatter_text(case: Case, found: Stability, system: str) -> str:
-    """Write where a recipe begins to chatter, and which speed nearby bears more."""
-    depth, lowest, best = (
-        quantities.show(si, "length", system=system) for si in (found.depth, found.lowest, found.speed_depth)
-    )
-    now = quantities.show(case["axial_depth"], "length", system=system)
-    speed = quantities.show(found.speed, "spindle_speed")
-    origin = (
-        "An estimate from the cutter's own bending alone: holder, spindle and frame are left out and lower "
-        "it. Measured modes go to the machine's [tool_tip]."
-        if found.estimate
-        else "Zero-order lobes from the measured modes, without process damping; doubtful for narrow cuts, "
-        "below an immersion of a fifth."
-    )
-    lines = [
-        f"At this speed the cut is stable to {depth} deep; the recipe is {now} deep.",
-        f"At any speed it is stable to {lowest}.",
-        f"The best speed within a quarter of this one is {speed}: stable to {best}.",
-        *wrap(origin, page_width()),
-    ]
-    return "\n".join(lines)

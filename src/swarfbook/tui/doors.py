@@ -104,3 +104,19 @@ class Doors(Keyed[None]):
         from swarfbook.tui.text_screen import TextScreen
 
         self.app.push_screen(TextScreen("What to mind", caution_lines(self.sheet.check)))
+
+    # Other looks at the recipe
+
+    def action_corner(self) -> None:
+        """Ask for an inside corner's radius, and read what it does to the load."""
+        if self.sheet.check is not None:
+            from swarfbook.tui.looks import ask_corner
+
+            ask_corner(self.app, self.sheet.check, system=self.sheet.system)
+
+    def action_chatter(self) -> None:
+        """Read where the recipe begins to chatter."""
+        if self.sheet.check is not None:
+            from swarfbook.tui.looks import show_chatter
+
+            show_chatter(self.app, self.sheet.check, system=self.sheet.system)

@@ -149,7 +149,7 @@ def usable(sheet: Sheet, action: str) -> bool:
         "read_again": sheet.on_disk,
         "derate": draft is not None and not draft.problems,
         "write": draft is not None,
-        "why": sheet.limit is not None and not sheet.stale,
+        **dict.fromkeys(("why", "corner", "chatter", "turn"), sheet.limit is not None and not sheet.stale),
         "relieve": sheet.strained,
         "discard": draft is not None and draft.dirty,
         "fold_down": sheet.unfolded,

@@ -40,6 +40,8 @@ PAGE = (
     Command("page.problems", "x", "x", "problems", "files and keys of the book that do not read or fit", 17),
     Command("page.cautions", "v", "v", "mind", "what to mind before running the recipe", 17),
     Command("page.help", "?,f1", "?", "help", "this page", 1),
+    Command("page.corner", "o", "o", "corner", "what an inside corner of the part does to the load", 17),
+    Command("page.chatter", "h", "h", "chatter", "where it begins to chatter, and a better speed nearby", 17),
     Command("page.leave", "q", "q", "quit", "leave; asks when something is not saved", 1),
     Command("pen.keep", "enter", "Enter", "keep", "keep what is written", 1),
     Command("pen.give_up", "escape", "Esc", "give up", "leave the value as it was", 2),

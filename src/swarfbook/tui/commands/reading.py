@@ -1,4 +1,4 @@
-"""The commands of texts and questions over the page."""
+"""The commands of texts, questions and prompts over the page."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ from swarfbook.tui.commands.command import Command
 READING = (
     Command("ask.help", "f1", "F1", "help", "this page", 2),
     Command("ask.close", "escape", "Esc", "stay", "go back as if nothing was asked", 1),
+    Command("prompt.take", "enter", "Enter", "take", "take what is written", 1),
+    Command("prompt.close", "escape", "Esc", "back", "go back; nothing is taken", 2),
+    Command("prompt.help", "f1", "F1", "help", "this page", 3),
     Command("text.down", "down,space", "↑↓", "scroll", "read on", 2),
     Command("text.up", "up", "↑", "scroll", "read back"),
     Command("text.page_down", "pagedown", "PgDn", "further", "read on by a screenful"),

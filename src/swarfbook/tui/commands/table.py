@@ -24,6 +24,7 @@ SCREENS = {
     "text": "Reading",
 }
 
+    "prompt": "Where a line is asked for",
 COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *READING)
 
 
