@@ -205,7 +205,7 @@ def origin_lines(fact: Fact) -> list[str]:
     """Say where a fact comes from: the file, or what serves instead with its table row and source."""
     if fact.given is not None:
         lines = [f"{fact.label}: {as_typed(fact.given)}", "  written in the record's own file"]
-        lines += ["", "what it is written over"] if fact.rows else []
+        lines += ["", "left out, this would serve"] if fact.rows else []
     else:
         lines = [
             f"{fact.titled}: {fact.shown}",
@@ -242,7 +242,10 @@ def _sourced(fact: Fact) -> Iterator[str]:
 
 
 def fact_json(kind: str, fact: Fact) -> dict[str, object]:
-    """Give a fact as one object: the text as typed, or what serves in SI, whether assumed, and sources."""
+    """Give a fact as one object: the text as typed, or what serves in SI, whether assumed, and sources.
+
+    `left_out` has the rows that would serve if nothing was typed.
+    """
     return {
         "key": fact.key,
         "label": fact.label,
@@ -252,5 +255,6 @@ def fact_json(kind: str, fact: Fact) -> dict[str, object]:
         "dimension": records.dimension(kind, fact.key) if fact.key else None,
         "assumed": fact.assumed,
         "from": fact.origin,
-        "rows": [row.provenance() for row in fact.rows],
+        "rows": [row.provenance() for row in fact.rows if fact.given is None],
+        "left_out": [row.provenance() for row in fact.rows if fact.given is not None],
     }

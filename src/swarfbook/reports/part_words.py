@@ -14,7 +14,7 @@ LABELS: dict[str, dict[str, str]] = {
         "spindle.min_speed": "slowest speed",
         "spindle.max_speed": "fastest speed",
         "spindle.speeds": "dial positions",
-        "spindle.rating": "rating is of",
+        "spindle.rating": "rated side",
         "spindle.efficiency": "efficiency",
         "spindle.idle_power": "idle power",
         "spindle.overload.power": "overload",
