@@ -5,12 +5,16 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from swarfbook.book import Book, find_book
+from swarfbook.book import find_book
+from swarfbook.book.ids import FOLDERS
 from swarfbook.errors import SwarfbookError
+
+if TYPE_CHECKING:
+    from swarfbook.book import Book
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -47,10 +51,23 @@ def open_book(book_dir: str | None) -> Book:
     Raises:
         SwarfbookError: no such folder, or not a book.
     """
+    from swarfbook.book import Book
+
+    return Book.open(book_folder(book_dir))
+
+
+def book_folder(book_dir: str | None) -> Path:
+    """Choose the folder of the book a command is meant for, and say on stderr when that is the demo."""
     root, note = find_book(book_dir, os.environ, Path.cwd())
     if note:
         click.echo(note, err=True)
-    return Book.open(root)
+    return root
+
+
+def record_named(name: str) -> tuple[str, str]:
+    """Take `machine:long-bed-router` apart into kind and id; a name without a kind is a recipe's id."""
+    kind, colon, record = name.partition(":")
+    return (kind, record) if colon and kind in FOLDERS else ("recipe", name)
 
 
 def print_json(value: object) -> None:

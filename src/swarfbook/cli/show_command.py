@@ -10,7 +10,15 @@ import click
 from swarfbook import quantities
 from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
+from swarfbook.cli.options import (
+    common_options,
+    example,
+    open_book,
+    plain_option,
+    print_json,
+    record_named,
+    say,
+)
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
 from swarfbook.errors import Problem, SwarfbookError
@@ -53,9 +61,11 @@ def command(
     """
     book = open_book(book_dir)
     system = units or book.settings.units
-    shown = _part(book, name, system or "metric")
-    if shown is None:
-        judged = check(load_case(book, name))
+    kind, record = record_named(name)
+    if kind != "recipe":
+        shown = _part(book, kind, record, system or "metric")
+    else:
+        judged = check(load_case(book, record))
         if why is not None:
             shown = _why(judged, why, system or "metric")
         elif radius is not None:
@@ -71,13 +81,10 @@ def command(
     return Exit.DONE
 
 
-def _part(book: Book, name: str, system: str) -> Shown | None:
+def _part(book: Book, kind: str, record: str, system: str) -> Shown:
     from swarfbook.cli import show_part
 
-    named = show_part.part_named(name)
-    if named is None:
-        return None
-    page = show_part.read_part(book, *named, system=system)
+    page = show_part.read_part(book, kind, record, system=system)
     return Shown(lambda: show_part.part_text(page), lambda: show_part.part_json(page))
 
 

@@ -12,8 +12,6 @@ from swarfbook.reports.part_page import ASSUMED, Fact, fact_json, facts, page_li
 from swarfbook.reports.part_words import KINDS
 from swarfbook.reports.words import counted
 
-SHOWN = ("machine", "tool", "material")
-
 
 @dataclass(frozen=True, slots=True)
 class PartPage:
@@ -22,12 +20,6 @@ class PartPage:
     entry: Entry[Any]
     facts: list[Fact]
     uses: int
-
-
-def part_named(name: str) -> tuple[str, str] | None:
-    """Take `machine:long-bed-router` apart into kind and id; None for the id of a recipe."""
-    kind, colon, record = name.partition(":")
-    return (kind, record) if colon and kind in SHOWN else None
 
 
 def read_part(book: Book, kind: str, record: str, *, system: str) -> PartPage:
