@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from support.books import MACHINE, MATERIAL, TOOL
-from swarfbook import resources
+from swarfbook import records, resources
+from swarfbook.book import Book, create
+from swarfbook.reports.part_page import at
 from swarfbook.tui import outside
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import ChooseScreen
@@ -238,7 +240,28 @@ async def test_another_record_begins_like_this_one(workshop: Path, on_screen: Op
         assert on_disk(workshop, "tools/em-5mm-1f")["diameter"] == "5 mm"
         assert on_disk(workshop, f"tools/{TOOL}")["diameter"] == "6 mm"
         await pilot.press("escape")
-        assert "em-5mm-1f" in {row.id for row in app.screen.finder.rows}
+        assert app.screen.finder.chosen == "em-5mm-1f"
+
+
+@pytest.mark.parametrize(("letter", "kind"), [("M", "machine"), ("T", "tool"), ("A", "material")])
+async def test_the_first_of_a_kind_begins_from_an_example(
+    letter: str, kind: str, tmp_path: Path, on_screen: Opener
+) -> None:
+    root = create(tmp_path / "empty", demo=False)
+    async with on_screen(None, root=root) as (app, pilot):
+        await pilot.press(letter)
+        await settled(pilot)
+        assert "none yet" in await seen(pilot)
+        await pilot.press("enter")
+        assert "an example's" in await seen(pilot)
+        assert not list(root.glob(f"{kind}s/*.toml"))
+        await pilot.press("y")
+        assert isinstance(app.screen, RecordScreen)
+        assert app.screen.sheet.draft.id == f"my-{kind}"
+        assert app.screen.sheet.problems == ()
+        entry = Book.open(root).get(kind, f"my-{kind}")
+        optional = [key for key in records.record_keys(kind) if not records.required(kind, key)]
+        assert [key for key in optional if at(entry.raw, key) is not None] == []
 
 
 async def test_the_row_of_the_table_is_found_as_typed(workshop: Path, on_screen: Opener) -> None:

@@ -6,7 +6,7 @@ forces N/m, ratios bare. A key that may be left out and is left out reads None.
 
 from swarfbook.records.base import Record
 from swarfbook.records.digest import digest, joint_digest
-from swarfbook.records.examples import as_toml, example
+from swarfbook.records.examples import as_toml, example, starter
 from swarfbook.records.fields import check_id
 from swarfbook.records.keys import choices, dimension, is_list, record_keys, required, span
 from swarfbook.records.machine import Axes, Machine, Mode, Overload, Spindle, ToolTip
@@ -14,6 +14,7 @@ from swarfbook.records.material import Material
 from swarfbook.records.misfits import misfits
 from swarfbook.records.parsing import parse, read_value, takes
 from swarfbook.records.recipe import Derived, Recipe
+from swarfbook.records.rename import Rename
 from swarfbook.records.run import Reading, Run
 from swarfbook.records.settings import BookSettings, SafetyFactors, Thresholds
 from swarfbook.records.tool import Tool
@@ -29,6 +30,7 @@ __all__ = [
     "Reading",
     "Recipe",
     "Record",
+    "Rename",
     "Run",
     "SafetyFactors",
     "Spindle",
@@ -49,5 +51,6 @@ __all__ = [
     "record_keys",
     "required",
     "span",
+    "starter",
     "takes",
 ]

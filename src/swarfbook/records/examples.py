@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from swarfbook.records.base import Record
+from swarfbook.records.keys import MODELS, keys_of
+
 EXAMPLES: dict[str, dict[str, Any]] = {
     "machine": {
         "schema": "machine/1",
@@ -114,6 +117,13 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         "thresholds": {"tight": 0.8, "clean_time": "5 min", "clean_runs": 3},
         "safety_factors": {"bending": 2.0, "thrust": 2.0, "hold": 2.0},
     },
+    "rename": {
+        "schema": "rename/1",
+        "at": "2026-11-02T14:30:00+00:00",
+        "kind": "machine",
+        "from": "router",
+        "to": "long-bed-router",
+    },
     "run": {
         "schema": "run/1",
         "id": "2026-11-02-1",
@@ -141,6 +151,16 @@ def example(kind: str, dotted: str) -> object:
     for part in dotted.split("."):
         value = (value[0] if isinstance(value, list) else value)[part]
     return value
+
+
+def starter(kind: str) -> dict[str, Any]:
+    """Give the values of a new record to begin from: the example's, those alone that must stand."""
+    return _needed(MODELS[kind], EXAMPLES[kind])
+
+
+def _needed(model: type[Record], values: dict[str, Any]) -> dict[str, Any]:
+    keys = [key for key in keys_of(model).values() if key.required]
+    return {key.name: _needed(key.table, values[key.name]) if key.table else values[key.name] for key in keys}
 
 
 def as_toml(value: object) -> str:

@@ -9,8 +9,10 @@ from textual.message import Message
 
 from swarfbook.book.ids import file_name
 from swarfbook.errors import SwarfbookError
+from swarfbook.records import starter
 from swarfbook.reports.part_list import Part, parts, uses, with_uses
-from swarfbook.reports.part_words import PLURALS
+from swarfbook.reports.part_words import KINDS, PLURALS
+from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
 from swarfbook.tui.desk import Desk
 
@@ -39,6 +41,8 @@ class PartsScreen(ChooseScreen):
         listed = parts(self.desk.book, self.kind)
         if self.counts is not None:
             listed = with_uses(listed, self.counts)
+        if not listed:
+            return [Choice("", f"none yet; Enter begins a {KINDS[self.kind]} from an example")]
         return [Choice(one.id, f"{one.name or one.id} · {one.tells}", self._aside(one)) for one in listed]
 
     def _aside(self, one: Part) -> str:
@@ -64,9 +68,9 @@ class PartsScreen(ChooseScreen):
         self.counts = message.counts
         self.refill()
 
-    def refill(self) -> None:
-        """Read the records again; what is chosen stays chosen."""
-        self.finder.fill(self._choices(), self.finder.chosen or self._first)
+    def refill(self, chosen: str | None = None) -> None:
+        """Read the records again; what is chosen stays chosen unless another is named."""
+        self.finder.fill(self._choices(), chosen or self.finder.chosen or self._first)
         self.draw()
 
     def open_part(self, record_id: str) -> None:
@@ -74,8 +78,30 @@ class PartsScreen(ChooseScreen):
         from swarfbook.tui.problems_screen import ProblemsScreen
         from swarfbook.tui.record_screen import RecordScreen
 
+        if not record_id:
+            self._ask_to_begin()
+            return
         try:
-            self.app.push_screen(RecordScreen(self.desk, self.kind, record_id), lambda _: self.refill())
+            self.app.push_screen(RecordScreen(self.desk, self.kind, record_id), self.refill)
         except SwarfbookError:
             first = file_name(self.kind, record_id)
             self.app.push_screen(ProblemsScreen(self.desk.book, first=first), lambda _: self.refill())
+
+    def _ask_to_begin(self) -> None:
+        where = file_name(self.kind, f"my-{self.kind}")
+        lines = [
+            f"There is no {KINDS[self.kind]} in this book yet. One can begin in {where}.",
+            "Its numbers are an example's: write your own over them before a recipe rests on them.",
+        ]
+        self.app.push_screen(AskScreen(lines, {"y": "begin it"}), self._begin)
+
+    def _begin(self, answer: str | None) -> None:
+        if answer is None:
+            return
+        record_id = f"my-{self.kind}"
+        try:
+            self.desk.book.save(self.kind, record_id, starter(self.kind), seen=None)
+        except SwarfbookError as error:
+            self.app.push_screen(AskScreen([str(error)], {}))
+            return
+        self.open_part(record_id)

@@ -18,8 +18,8 @@ from swarfbook.tui.text_screen import TextScreen
 DISK_EVERY = 1.0  # s between looks at the file
 
 
-class RecordScreen(RowsScreen[None], FiledScreen[None]):
-    """Gives nothing back; what was saved is in the book."""
+class RecordScreen(RowsScreen[str | None], FiledScreen[str | None]):
+    """Gives the id of the record it ended with; what was saved is in the book."""
 
     MODE = "record"
     sheet: RecordSheet
@@ -169,10 +169,10 @@ class RecordScreen(RowsScreen[None], FiledScreen[None]):
         if self.sheet.draft.dirty:
             self.app.push_screen(AskScreen(*record_view.leaving(self.sheet)), self._leave)
         else:
-            self.dismiss(None)
+            self.dismiss(self.sheet.draft.id)
 
     def _leave(self, answer: str | None) -> None:
         if answer == "s":
             self.action_save()
         if answer == "x" or (answer == "s" and not self.sheet.draft.dirty):
-            self.dismiss(None)
+            self.dismiss(self.sheet.draft.id)
