@@ -23,7 +23,8 @@ VARIED = re.compile(
 )
 
 
-def main(target: Path, count: int) -> None:
+def write(target: Path, count: int) -> Path:
+    """Write a book of `count` recipes into a new folder, and give the folder."""
     create(target, demo=True)
     folder = target / "recipes"
     originals = {path.stem: path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.toml"))}
@@ -32,6 +33,7 @@ def main(target: Path, count: int) -> None:
         stem = list(originals)[number % len(originals)]
         text = varied(originals[stem], number, chance)
         (folder / f"{stem}-{number:05}.toml").write_text(text, encoding="utf-8")
+    return target
 
 
 def varied(text: str, number: int, chance: random.Random) -> str:
@@ -47,4 +49,4 @@ def varied(text: str, number: int, chance: random.Random) -> str:
 if __name__ == "__main__":
     if not resources.demo_book_dir().is_dir() or len(sys.argv) < 2:
         raise SystemExit(__doc__)
-    main(Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 10_000)
+    write(Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 10_000)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.records import check_id
 
 FOLDERS = {
     "machine": "machines",
@@ -26,6 +25,8 @@ def require_id(name: str, *, where: str, key: str = "") -> None:
     Raises:
         SwarfbookError: for a path or any other name that no record can have.
     """
+    from swarfbook.records import check_id  # noqa: PLC0415 - finding a book takes no models
+
     try:
         check_id(name)
     except ValueError as error:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import gc
 import sys
+from pathlib import Path
 
 import click
 
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import book_option, example, open_book
+from swarfbook.cli.options import book_folder, book_option, example
 from swarfbook.errors import Problem, SwarfbookError
 
 
@@ -17,17 +17,21 @@ from swarfbook.errors import Problem, SwarfbookError
 @book_option
 def command(recipe: str | None, book_dir: str | None) -> int:
     """Open the book on screen, at RECIPE if one is named."""
-    book = open_book(book_dir)
-    if recipe is not None:
-        book.get("recipe", recipe)
+    root = book_folder(book_dir)
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        _refuse_what_is_wrong(root, recipe)
         raise SwarfbookError(
             Problem("open", "", "no terminal", "the screen needs one; `swarfbook list` prints")
         )
     from swarfbook.tui.app import run
 
-    # What was loaded stays to the end: no collection need look through it again.
-    gc.freeze()
-    gc.enable()
-    run(book, recipe)
+    run(root, recipe)
     return Exit.DONE
+
+
+def _refuse_what_is_wrong(root: Path, recipe: str | None) -> None:
+    from swarfbook.book import Book
+
+    book = Book.open(root)
+    if recipe is not None:
+        book.get("recipe", recipe)
