@@ -13,7 +13,7 @@ from swarfbook.cli.text import list_text
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
 from swarfbook.reports.listing import SPEED_MARKS, telling
-from swarfbook.tui.shelf import in_short
+from swarfbook.tui.shelf import Told
 
 LIGHT = {"machine.axes.thrust": "900 N"}
 
@@ -45,5 +45,5 @@ def test_the_tightest_is_named_where_it_is_of_the_cut(make_book: Callable[..., P
 
 def test_both_lists_name_it(make_book: Callable[..., Path]) -> None:
     one = checked(make_book, **LIGHT)
-    assert "highest speed" not in list_text("Workshop", [one]) + in_short(one)
-    assert "holds" in in_short(one)
+    assert "highest speed" not in list_text("Workshop", [one]) + Told.of(one).title
+    assert Told.of(one).verdict == "holds"

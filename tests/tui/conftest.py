@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from support import books
 from swarfbook.book import Book
-from swarfbook.tui import derate_screen, page
+from swarfbook.tui import derate_screen, list_screen, page
 from swarfbook.tui.app import SwarfbookApp
 from swarfbook.tui.keyed import Keyed
 
@@ -27,6 +27,7 @@ def quick_and_still(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
     monkeypatch.setattr(page, "RELIEF_AFTER", 0.01)
     monkeypatch.setattr(derate_screen, "REST", 0.08)
+    monkeypatch.setattr(list_screen, "HELD", 0.0)
     wait = pytest.importorskip("textual._wait")
     # A private module: where it has changed its names the tests only take longer.
     if hasattr(wait, "SLEEP_GRANULARITY") and hasattr(wait, "SLEEP_IDLE"):
@@ -104,6 +105,16 @@ async def settled(pilot: Pilot[None]) -> None:
     while pilot.app.page._relief_timer is not None:
         await pilot.pause(0.01)
     await pilot.pause()
+
+
+async def posed(pilot: Pilot[None], keys: tuple[str, ...]) -> None:
+    """Press keys, waiting at every `WAIT`, and let all settle."""
+    for key in keys:
+        if key == "WAIT":
+            await settled(pilot)
+        else:
+            await pilot.press(key)
+    await settled(pilot)
 
 
 def top(app: SwarfbookApp) -> Keyed[object]:

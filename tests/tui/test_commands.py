@@ -10,6 +10,7 @@ from swarfbook.errors import Problem
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import ChooseScreen
 from swarfbook.tui.commands import COMMANDS, SCREENS, by_key, footer, help_lines, of_screen
+from swarfbook.tui.compare_screen import CompareScreen
 from swarfbook.tui.derate_screen import DerateScreen
 from swarfbook.tui.list_screen import ListScreen
 from swarfbook.tui.page import STARTS, Page
@@ -17,12 +18,14 @@ from swarfbook.tui.problems_screen import Looked, ProblemsScreen
 from swarfbook.tui.prompt_screen import PromptScreen
 from swarfbook.tui.record_screen import RecordScreen
 from swarfbook.tui.text_screen import TextScreen
-from tui.conftest import Opener, top
+from tui.conftest import Opener, posed, top
 
 CLASSES = {
     "page": Page,
     "pen": Page,
     "list": ListScreen,
+    "rows": ListScreen,
+    "compare": CompareScreen,
     "derate": DerateScreen,
     "ask": AskScreen,
     "prompt": PromptScreen,
@@ -86,7 +89,9 @@ def test_a_footer_leaves_out_what_has_nothing_to_do() -> None:
 BEFORE = {
     "page": (),
     "pen": ("enter",),
-    "list": ("l",),
+    "list": ("l", "WAIT"),
+    "rows": ("l", "WAIT", "tab"),
+    "compare": ("l", "WAIT", "tab", "home", "space", "space", "c"),
     "derate": ("d",),
     "ask": ("1", "enter", "q"),
     "prompt": ("o",),
@@ -135,7 +140,7 @@ async def test_every_command_answers_to_every_key_of_it(
     for key in command.keys.split(","):
         ran.clear()
         async with on_screen() as (app, pilot):
-            await pilot.press(*BEFORE[command.screen], *FIRST.get(command.id, ()))
+            await posed(pilot, (*BEFORE[command.screen], *FIRST.get(command.id, ())))
             if command.id == "page.read_again":
                 app.page.sheet.on_disk = True
             if command.id == "record.read_again":

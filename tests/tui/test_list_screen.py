@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import pytest
 
+from swarfbook.book import Book
+from swarfbook.tui import catalogue, list_screen, list_view
+from swarfbook.tui.another import another
 from swarfbook.tui.list_screen import ListScreen
-from tui.conftest import RECIPE, Opener, seen, settled
+from tui.conftest import RECIPE, Opener, posed, seen, settled
 
 
 async def test_it_opens_at_the_recipe_on_the_page_and_judges_every_one(on_screen: Opener) -> None:
@@ -129,3 +133,217 @@ async def test_a_narrow_list_leaves_the_room_to_the_names(on_screen: Opener) -> 
         assert "Kept to show what over looks like" in line
         assert line.split()[-1] == "over"
         assert float(line.split()[-2]) > 1
+
+
+def rows_of(app) -> list[str]:
+    return [row.id for row in app.screen.shelf.rows]
+
+
+async def test_letters_are_typed_while_finding_and_commands_among_the_rows(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT", "g", "o"))
+        assert app.screen.shelf.find.text == "go"
+        await pilot.press("ctrl+u", "tab")
+        assert "g group" in await seen(pilot)
+        await pilot.press("g", "o")
+        assert app.screen.shelf.find.text == ""
+        shown = await seen(pilot)
+        assert "by machine · tightest first" in shown
+        for way_back in ("tab", "slash", "escape"):
+            await pilot.press(way_back)
+            assert app.screen.mode == "list"
+            await pilot.press("tab")
+        assert app.screen.mode == "rows"
+
+
+async def test_the_arrangement_stays_for_the_next_opening_and_the_find_line_does_not(
+    on_screen: Opener,
+) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT", *"ben", "tab", "g", "o", "space", "tab", "escape", "l", "WAIT"))
+        assert "by machine · tightest first" in await seen(pilot)
+        assert (app.screen.shelf.find.text, app.screen.shelf.marks) == ("", set())
+        assert rows_of(app)[0] == "bench-too-deep"
+        assert app.screen.shelf.chosen == RECIPE
+
+
+async def test_escape_takes_marks_away_before_it_goes_back(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT", "tab", "a"))
+        assert len(app.screen.shelf.marks) == 4
+        assert "4 marked" in await seen(pilot)
+        await pilot.press("c")
+        assert "compare four at most" not in await seen(pilot)
+        await pilot.press("escape", "escape")
+        assert (app.screen.mode, app.screen.shelf.marks) == ("rows", set())
+
+
+async def test_a_new_recipe_from_one_in_the_list_is_on_trial_and_opens(
+    workshop: Path, on_screen: Opener
+) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT", "tab", "n"))
+        assert f"> {RECIPE}-2" in await seen(pilot)
+        await pilot.press("ctrl+u", *"bench", "minus", *"slot", "enter")
+        assert "choose another id" in await seen(pilot)
+        await posed(pilot, ("ctrl+u", *"mine", "enter"))
+        assert app.screen is app.page
+        assert app.desk.draft.recipe_id == "mine"
+        values = Book.open(workshop).get("recipe", "mine").raw
+        parent = Book.open(workshop).get("recipe", RECIPE).raw
+        assert values["standing"] == "trial"
+        assert values["name"] == f"{parent['name']}, another"
+        assert values["axial_depth"] == parent["axial_depth"]
+        assert "derived" not in values
+        await posed(pilot, ("l", "WAIT"))
+        assert app.screen.shelf.chosen == "mine"
+
+
+async def test_a_new_recipe_of_a_backed_off_one_names_no_parent() -> None:
+    values = another({"schema": "recipe/1", "name": "x", "standing": "proven", "derived": {"from": "y"}})
+    assert values == {"name": "x, another", "standing": "trial"}
+
+
+# What is read and judged, and how often
+
+
+@pytest.fixture
+def work(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[str]]:
+    """Note every recipe that is read or judged for the list."""
+    done: dict[str, list[str]] = {"read": [], "judged": []}
+    read, judge = catalogue.glance, catalogue.case_of
+
+    def noted_read(book, kind, recipe):
+        done["read"].append(recipe)
+        return read(book, kind, recipe)
+
+    def noted_case(book, recipe, values):
+        done["judged"].append(recipe)
+        return judge(book, recipe, values)
+
+    monkeypatch.setattr(catalogue, "glance", noted_read)
+    monkeypatch.setattr(catalogue, "case_of", noted_case)
+    return done
+
+
+def forget(work: dict[str, list[str]]) -> None:
+    for done in work.values():
+        done.clear()
+
+
+async def test_opened_again_it_reads_and_judges_nothing_that_stayed_as_it_was(
+    workshop: Path, on_screen: Opener, work: dict[str, list[str]]
+) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT", "escape"))
+        assert sorted(work["judged"]) == ["bench-slot", "bench-too-deep", RECIPE, "plate-finish"]
+        forget(work)
+        await pilot.press("l")
+        assert len(app.screen.shelf.hits) == 4
+        await posed(pilot, ("WAIT", "escape"))
+        assert work == {"read": [], "judged": []}
+        file = workshop / "recipes/bench-slot.toml"
+        file.write_text(file.read_text().replace("Clamp slot", "Another slot by now"))
+        await posed(pilot, ("l", "WAIT"))
+        assert work == {"read": ["bench-slot", "bench-slot"], "judged": ["bench-slot"]}
+        assert "Another slot by now" in await seen(pilot)
+
+
+async def test_a_machine_that_changed_has_its_recipes_judged_anew_and_no_others(
+    workshop: Path, on_screen: Opener, work: dict[str, list[str]]
+) -> None:
+    async with on_screen() as (_, pilot):
+        await posed(pilot, ("l", "WAIT", "escape"))
+        forget(work)
+        machine = workshop / "machines/bench-router.toml"
+        machine.write_text(machine.read_text().replace("Bench router", "Little router by the door"))
+        await posed(pilot, ("l", "WAIT"))
+        assert sorted(work["judged"]) == ["bench-slot", "bench-too-deep"]
+        assert "Little router by the door" in await seen(pilot)
+
+
+async def test_a_recipe_taken_away_goes_from_the_list(workshop: Path, on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT", "escape"))
+        (workshop / "recipes/plate-finish.toml").unlink()
+        await posed(pilot, ("l", "WAIT"))
+        assert "plate-finish" not in rows_of(app)
+        assert "3 of 3 recipes" in await seen(pilot)
+
+
+def many(workshop: Path, count: int) -> None:
+    text = (workshop / "recipes/bench-slot.toml").read_text()
+    for at in range(count):
+        fresh = text.replace("Clamp slot", f"Slot no. {at:04}")
+        (workshop / f"recipes/many-{at:04}.toml").write_text(fresh)
+
+
+async def test_what_is_in_sight_is_judged_first_and_nothing_after_the_list_is_closed(
+    workshop: Path, on_screen: Opener, work: dict[str, list[str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    many(workshop, 300)
+    steps = threading.Semaphore(0)
+    judge = catalogue.check
+
+    def by_steps(case):
+        steps.acquire(timeout=20)
+        return judge(case)
+
+    monkeypatch.setattr(catalogue, "check", by_steps)
+    async with on_screen("bench-slot") as (app, pilot):
+        await pilot.press("l")
+        while not work["judged"]:
+            await pilot.pause(0.01)
+        await pilot.press("tab", "end")
+        in_sight = set(app.screen.sight)
+        assert not set(work["judged"]) & in_sight
+        forget(work)
+        for _ in range(len(in_sight) + 1):
+            steps.release()
+        while len(work["judged"]) < len(in_sight):
+            await pilot.pause(0.01)
+        assert set(work["judged"][: len(in_sight)]) == in_sight
+        await pilot.press("tab", "escape")
+        assert app.screen is app.page
+        steps.release(2)
+        await pilot.app.workers.wait_for_complete()
+        assert len(work["judged"]) <= len(in_sight) + 2
+
+
+async def test_only_rows_in_sight_are_drawn(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    many(workshop, 300)
+    drawn: list[object] = []
+    line = list_view.line
+    monkeypatch.setattr(catalogue, "check", lambda case: pytest.fail(f"judged {case.recipe_id}"))
+    monkeypatch.setattr(ListScreen, "_judge", lambda *_: ())
+    monkeypatch.setattr(
+        list_view, "line", lambda shelf, item, width: drawn.append(item) or line(shelf, item, width)
+    )
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT"))
+        drawn.clear()
+        await pilot.press("n")
+        assert len(app.screen.shelf.rows) == 304
+        assert 0 < len(drawn) <= 24
+
+
+async def test_it_says_how_far_it_is_once_it_takes_a_while(
+    on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(list_screen, "PATIENCE", 0.0)
+    told: list[str] = []
+    post = ListScreen.post_message
+
+    def noted(self, message):
+        told.append(getattr(message, "progress", ""))
+        return post(self, message)
+
+    monkeypatch.setattr(ListScreen, "post_message", noted)
+    async with on_screen() as (_, pilot):
+        await posed(pilot, ("l", "WAIT"))
+        assert "read 4 of 4" in told
+        assert "judged 4 of 4" in told
+        assert told[-1] == ""
+        assert "judged" not in await seen(pilot)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tui.conftest import Opener, seen, settled
+from tui.conftest import Opener, posed, seen
 
 PICTURES = Path(__file__).parent / "snapshots"
 SIZES = [(80, 24), (120, 36), (60, 20)]
@@ -64,15 +64,6 @@ def spoil(workshop: Path, scene: str) -> None:
         path = workshop / f"{stem}.toml"
         assert before in path.read_text(encoding="utf-8")
         path.write_text(path.read_text(encoding="utf-8").replace(before, after), encoding="utf-8")
-
-
-async def posed(pilot, keys: tuple[str, ...]) -> None:
-    for key in keys:
-        if key == "WAIT":
-            await settled(pilot)
-        else:
-            await pilot.press(key)
-    await settled(pilot)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")

@@ -9,7 +9,7 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.case import Case, load_case
 from swarfbook.decisions.check import check
-from swarfbook.decisions.compare import Difference, compare
+from swarfbook.decisions.compare import compare
 from swarfbook.errors import Problem, SwarfbookError
 
 
@@ -20,7 +20,7 @@ from swarfbook.errors import Problem, SwarfbookError
 def command(
     recipes: tuple[str, ...],
     book_dir: str | None,
-    units: str | None,  # noqa: ARG001
+    units: str | None,
     *,
     plain: bool,
     as_json: bool,
@@ -35,10 +35,10 @@ def command(
 
         print_json(compare_json(comparison))
     else:
-        from swarfbook.cli.text import compare_text
+        from swarfbook.cli.text import page_width
+        from swarfbook.reports.side_by_side import side_by_side
 
-        rows = [(_name(row), row.values, row.ratio) for row in comparison.differences]
-        say(compare_text(recipes, rows), plain=plain)
+        say("\n".join(side_by_side(comparison, width=page_width(), system=units)), plain=plain)
     return Exit.OVER if any(one.over for one in comparison.checks) else Exit.DONE
 
 
@@ -53,7 +53,3 @@ def _cases(book: Book, recipes: tuple[str, ...]) -> list[Case]:
     if problems:
         raise SwarfbookError(*problems)
     return cases
-
-
-def _name(row: Difference) -> str:
-    return row.name.replace("_", " ") + (f" [{row.unit}]" if row.unit else "")

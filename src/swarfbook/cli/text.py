@@ -165,24 +165,3 @@ def _outcome(derating: Derating) -> str:
     tightest = derating.check.tightest
     use = f"{title(tightest.name)}, use {tightest.use or 0.0:.2f}"
     return f"reached; the child's tightest limit is {use}, {derating.check.verdict}"
-
-
-def compare_text(names: Sequence[str], rows: Sequence[tuple[str, Sequence[object], float | None]]) -> str:
-    """Write a comparison as a table: what differs, a column a recipe, and the last over the first."""
-    import pandas as pd
-
-    frame = pd.DataFrame(
-        [
-            [*(_cell(value) for value in values), "" if ratio is None else f"{ratio:.2f}"]
-            for _, values, ratio in rows
-        ],
-        index=[name for name, _, _ in rows],
-        columns=[*names, "ratio"],
-    )
-    return frame.to_string()
-
-
-def _cell(value: object) -> str:
-    if value is None:
-        return "-"
-    return f"{value:.3g}" if isinstance(value, float) else str(value)

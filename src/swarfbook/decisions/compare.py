@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,6 +10,10 @@ from swarfbook.decisions.check import Check
 
 KNOBS = ("spindle_speed", "feed_per_tooth", "feed_rate", "axial_depth", "radial_width", "stickout")
 SAME = 1e-9
+A_TENTH = 0.1
+USE = "use of "
+LENGTHS = ("allowance", "tolerance", "hole_diameter", "stock_offset")
+"""Lengths that only some recipes say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,19 @@ def compare(checks: Sequence[Check]) -> Comparison:
     return Comparison(tuple(checks), tuple(row for row in rows if _differs(row)))
 
 
+def uses_apart(checks: Sequence[Check], by: float = A_TENTH) -> list[str]:
+    """Name the limits whose use differs by more than a share of the limit, or is known of some only."""
+    return [
+        row.name.removeprefix(USE)
+        for row in _uses(checks)
+        if None in row.values or _spread([use for use in row.values if isinstance(use, float)]) > by
+    ]
+
+
+def _spread(numbers: Sequence[float]) -> float:
+    return max(numbers, default=0.0) - min(numbers, default=0.0)
+
+
 def _words(checks: Sequence[Check]) -> list[Difference]:
     return [
         Difference(word, "", tuple(str(getattr(one.case.recipe, word)) for one in checks)) for word in WORDS
@@ -66,7 +84,19 @@ def _words(checks: Sequence[Check]) -> list[Difference]:
 
 def _lengths(checks: Sequence[Check]) -> list[Difference]:
     names = ("axial_depth", "radial_width", "stickout")
-    return [Difference(name, "mm", tuple(one.case[name] * 1000 for one in checks)) for name in names]
+    rows = [Difference(name, "mm", tuple(one.case[name] * 1000 for one in checks)) for name in names]
+    said = [(name, tuple(getattr(one.case.recipe, name) for one in checks)) for name in LENGTHS]
+    rows += [Difference(name, "mm", tuple(map(_millimetres, lengths))) for name, lengths in said]
+    angles = tuple(one.case.recipe.ramp_angle for one in checks)
+    return [*rows, Difference("ramp_angle", "deg", tuple(map(_degrees, angles)))]
+
+
+def _millimetres(length: float | None) -> float | None:
+    return None if length is None else length * 1000
+
+
+def _degrees(angle: float | None) -> float | None:
+    return None if angle is None else math.degrees(angle)
 
 
 def _figures(checks: Sequence[Check]) -> list[Difference]:
@@ -81,7 +111,7 @@ def _figures(checks: Sequence[Check]) -> list[Difference]:
 def _uses(checks: Sequence[Check]) -> list[Difference]:
     uses = [{limit.name: limit.use for limit in one.limits} for one in checks]
     names = list(dict.fromkeys(name for one in uses for name in one))
-    return [Difference(f"use of {name}", "", tuple(one.get(name) for one in uses)) for name in names]
+    return [Difference(f"{USE}{name}", "", tuple(one.get(name) for one in uses)) for name in names]
 
 
 def _differs(row: Difference) -> bool:

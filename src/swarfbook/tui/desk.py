@@ -7,6 +7,7 @@ from swarfbook.book import Book
 from swarfbook.decisions.following import DIMENSIONS
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports.sentence import WORDS
+from swarfbook.tui.catalogue import Catalogue
 from swarfbook.tui.draft import PARTS, Draft
 from swarfbook.tui.line_edit import LineEdit
 from swarfbook.tui.pens import FollowPen, NumberPen, Option, Pen, TextPen, WordPen
@@ -23,6 +24,7 @@ class Desk:
         draft: the recipe on top; None while none could be read.
         recipes: how many recipes the book held when last counted.
         problems: what kept the last recipe asked for from being opened.
+        catalogue: what is known of all recipes, for the list.
         shown: the units asked for on screen, `metric` or `imperial`; None shows values as typed.
     """
 
@@ -33,6 +35,7 @@ class Desk:
         self.problems: tuple[Problem, ...] = ()
         self.recipes = 0
         self.shown: str | None = None
+        self.catalogue = Catalogue(book, self.drafts)
         self._open_first(recipe_id)
         self.count()
 

@@ -28,6 +28,12 @@ class Doors(Keyed[None]):
 
         self.app.push_screen(ListScreen(self.desk), self.open_recipe)
 
+    def action_compare(self) -> None:
+        """Open the list to choose what to compare the recipe with."""
+        from swarfbook.tui.list_screen import ListScreen
+
+        self.app.push_screen(ListScreen(self.desk, comparing=True), self.open_recipe)
+
     def open_recipe(self, recipe_id: str | None) -> None:
         """Put a recipe on the page; None leaves the page as it is."""
         if recipe_id is None:

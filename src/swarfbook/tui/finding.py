@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Generic, Protocol, TypeVar
 
+from swarfbook.reports.listing import wanted
 from swarfbook.tui.line_edit import LineEdit
 
 
@@ -30,14 +30,6 @@ class Findable(Protocol):
 RowT = TypeVar("RowT", bound=Findable)
 
 
-def findable(text: str) -> str:
-    """Give a text as small words with a blank before each, so that a search can hold to their beginnings.
-
-    Looked for inside words, "out" would find every router.
-    """
-    return "".join(f" {word}" for word in re.split(r"[^\w./]+", text.lower()) if word)
-
-
 @dataclass(slots=True)
 class Finder(Generic[RowT]):
     """A list as it stands: rows, the find line, what it leaves, and the chosen row.
@@ -57,7 +49,7 @@ class Finder(Generic[RowT]):
     def fill(self, rows: Sequence[RowT], chosen: str | None) -> None:
         """Put rows in, the chosen one by its id."""
         self.rows = list(rows)
-        self._look(chosen)
+        self._look(chosen, self.rows)
 
     def press(self, key: str, character: str | None) -> bool:
         """Give a key to the find line; False if it has no use for it."""
@@ -65,13 +57,20 @@ class Finder(Generic[RowT]):
         if not self.find.press(key, character):
             return False
         if self.find.text != before:
-            self._look(self.chosen)
+            # A word that goes on can only lose rows: ten thousand are looked through once, not at every key.
+            self._look(self.chosen, self.hits if self.find.text.startswith(before) else self.rows)
         return True
 
-    def _look(self, chosen: str | None) -> None:
-        wanted = [f" {word}" for word in findable(self.find.text).split()]
-        self.hits = [row for row in self.rows if all(word in row.words for word in wanted)]
-        self.place = next((at for at, row in enumerate(self.hits) if row.id == chosen), 0)
+    def _look(self, chosen: str | None, among: list[RowT]) -> None:
+        hits = among
+        for beginning in wanted(self.find.text):
+            hits = [row for row in hits if beginning in row.words]
+        self.hits = hits
+        self.place = next((at for at, row in enumerate(hits) if row.id == chosen), 0)
+
+    def heading(self, row: RowT) -> str:
+        """Give the heading a row stands under; empty for none."""
+        return row.group
 
     @property
     def chosen(self) -> str | None:
@@ -87,7 +86,7 @@ class Finder(Generic[RowT]):
         # A heading costs a row, so at most `height` hits matter on either side of the chosen one.
         near = range(max(self.place - height, 0), min(self.place + height + 1, len(self.hits)))
         listed: list[str | int] = []
-        for group, places in groupby(near, key=lambda at: self.hits[at].group):
+        for group, places in groupby(near, key=lambda at: self.heading(self.hits[at])):
             listed += [*([group] if group else []), *places]
         at = listed.index(self.place) if self.hits else 0
         first = min(max(at - height // 2, 0), max(len(listed) - height, 0))

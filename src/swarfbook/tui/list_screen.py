@@ -1,43 +1,58 @@
-"""The list of recipes, over the page: find as you type, choose, open."""
+"""The list of recipes, over the page: find as you type, group, order, mark, open, compare."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from itertools import islice
+import time
+from collections.abc import Iterator, Sequence
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.message import Message
-from textual.worker import get_current_worker
+from textual.worker import Worker, get_current_worker
 
-from swarfbook.reports.words import counted
+from swarfbook.errors import SwarfbookError
+from swarfbook.tui import list_view
+from swarfbook.tui.another import another, proposal, save_new
+from swarfbook.tui.catalogue import Look
 from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
-from swarfbook.tui.shelf import Row, Shelf, judged, read_rows
+from swarfbook.tui.prompt_screen import PromptScreen
+from swarfbook.tui.shelf import Row, Told
 
-BATCH = 24  # recipes judged between two messages
-STANDING, VERDICT = 11, 29  # columns
-SHORT_VERDICT = 15  # columns of the use and the word alone
-USE, WORD = 6, 7  # columns of the use and of the longest verdict
-ROOMY = 72  # columns from which the standing and what is tightest have room beside the name
+FIRST_ROWS = 32  # rows read until some are shown; twice as many every time after that
+VERDICTS = 32  # recipes judged between two messages
+GAP = 0.001  # s the work rests after every step, so that a key gets in
+HELD = 0.15  # s without a key until the work goes on
+PATIENCE = 0.5  # s after which the work says how far it is
+OTHER_ROWS = 6  # the page above, the find line, how the rows stand, and the footer
+FEWEST, MOST = 2, 4  # recipes to compare
 
 
-class Read(Message):
-    """The recipes were read."""
+class Found(Message):
+    """Rows were read, or all that there are; or recipes were judged.
 
-    def __init__(self, rows: list[Row]) -> None:
+    Attributes:
+        rows: rows that are new or changed.
+        told: verdicts by id.
+        ids: all there are, once all were looked at.
+        progress: how far it is; empty for what is done soon.
+    """
+
+    def __init__(
+        self,
+        *,
+        rows: Sequence[Row] = (),
+        told: dict[str, Told] | None = None,
+        ids: Sequence[str] | None = None,
+        progress: str = "",
+    ) -> None:
         super().__init__()
         self.rows = rows
-
-
-class Judged(Message):
-    """Some recipes were judged, by id."""
-
-    def __init__(self, verdicts: dict[str, str]) -> None:
-        super().__init__()
-        self.verdicts = verdicts
+        self.told = told or {}
+        self.ids = ids
+        self.progress = progress
 
 
 class ListScreen(Over[str | None]):
@@ -48,15 +63,36 @@ class ListScreen(Over[str | None]):
     ListScreen > #rows { height: 1fr; }
     """
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, *, comparing: bool = False) -> None:
+        """Show the recipes of a desk.
+
+        Args:
+            desk: the book and what is open.
+            comparing: taking a recipe compares it with the one on the page.
+        """
         super().__init__()
         self.desk = desk
-        self.shelf = Shelf()
+        self.shelf = desk.catalogue.shelf
+        self.comparing = comparing
+        self.among_rows = False
+        self.message = self.progress = ""
+        self.sight: tuple[str, ...] = ()
+        self._key_at = 0.0
+        self.shelf.open(self._own())
+
+    @property
+    def mode(self) -> str:
+        """The keys that serve now: those for finding or those for the rows."""
+        return "rows" if self.among_rows else "list"
+
+    def _own(self) -> str | None:
+        return self.desk.draft.recipe_id if self.desk.draft else None
 
     def compose(self) -> ComposeResult:
         """Lay out the find line, the rows and the footer."""
         yield Lines(id="find", classes="top")
         yield Lines(id="rows")
+        yield Lines(id="said")
         yield Lines(id="foot")
 
     def on_mount(self) -> None:
@@ -71,79 +107,113 @@ class ListScreen(Over[str | None]):
 
     @work(thread=True, exclusive=True)
     def read(self) -> None:
-        """Read the recipes, then judge them a few at a time."""
+        """Read what changed, then judge what was not judged as it stands, a step at a time."""
         worker = get_current_worker()
-        rows = read_rows(self.desk)
-        self.post_message(Read(rows))
-        ids = iter([row.id for row in rows if not row.judged])
-        while not worker.is_cancelled and (batch := list(islice(ids, BATCH))):
-            self.post_message(Judged(dict(self._judge(batch))))
+        try:
+            look = Look(self.desk.catalogue)
+        except SwarfbookError as error:
+            self.post_message(Found(ids=(), progress=str(error.problems[0])))
+            return
+        for part in (self._read(look, worker), self._judge(look, worker)):
+            for found in part:
+                self.post_message(found)
 
-    def _judge(self, recipes: list[str]) -> Iterator[tuple[str, str]]:
-        for recipe in recipes:
-            yield recipe, judged(self.desk.book, self.desk, recipe)
+    def _read(self, look: Look, worker: Worker[None]) -> Iterator[Found]:
+        rows: list[Row] = []
+        enough, progress = FIRST_ROWS, Progress("read", len(look.ids))
+        for row in look.read():
+            if self._rests(worker):
+                return
+            if row is not None:
+                rows.append(row)
+                progress.done += 1
+            if len(rows) >= enough or progress.due():
+                yield Found(rows=rows, progress=progress.text())
+                rows, enough = [], enough * 2
+        yield Found(rows=rows, ids=look.ids)
 
-    @on(Read)
-    def take_rows(self, message: Read) -> None:
-        """Show the recipes, the one on the page chosen."""
-        draft = self.desk.draft
-        self.shelf.fill(message.rows, draft.recipe_id if draft else None)
-        self.draw()
+    def _judge(self, look: Look, worker: Worker[None]) -> Iterator[Found]:
+        told: dict[str, Told] = {}
+        if worker.is_cancelled:
+            return
+        progress = Progress("judged", len(look.ids), sum(map(look.known, look.ids)))
+        for recipe, one in look.judge(lambda: self.sight):
+            if self._rests(worker):
+                return
+            told[recipe] = one
+            progress.done += 1
+            if len(told) >= VERDICTS or all(id_ in told or id_ in self.shelf.told for id_ in self.sight):
+                yield Found(told=told, progress=progress.text())
+                told = {}
+        yield Found(told=told)
 
-    @on(Judged)
-    def take_verdicts(self, message: Judged) -> None:
-        """Show what was judged."""
-        self.shelf.judge(message.verdicts)
+    def _rests(self, worker: Worker[None]) -> bool:
+        """Let the keys in, for as long as they come; True if there is nothing to go on for."""
+        time.sleep(GAP)
+        while not worker.is_cancelled and time.monotonic() - self._key_at < HELD:
+            time.sleep(GAP)
+        return worker.is_cancelled
+
+    @on(Found)
+    def take_found(self, message: Found) -> None:
+        """Show what was read and judged, the recipe on the page chosen to begin with."""
+        shelf = self.shelf
+        if message.rows:
+            shelf.take(message.rows)
+        if message.ids is not None:
+            shelf.keep(message.ids)
+        if message.told:
+            shelf.judge(message.told)
+        self.progress = message.progress
         self.draw()
 
     # Drawing
 
     def draw(self) -> None:
         """Draw the find line, the rows around the chosen one and the footer."""
-        width, height = self.size.width, self.size.height - 6
-        self.query_one("#find", Lines).show([self._find_line(width), []])
-        self.query_one("#rows", Lines).show([self._line(item, width) for item in self.shelf.lines(height)])
-        self.query_one("#foot", Lines).show([[(footer("list", width), "faint")]])
+        width = self.size.width
+        said = self._said()
+        items = list(self.shelf.lines(self.size.height - OTHER_ROWS - len(said)))
+        self.sight = tuple(self.shelf.hits[item].id for item in items if isinstance(item, int))
+        self.query_one("#find", Lines).show(
+            list_view.head(self.shelf, width, progress=self.progress, typing=self.mode == "list")
+        )
+        self.query_one("#rows", Lines).show([list_view.line(self.shelf, item, width) for item in items])
+        self.query_one("#said", Lines).show(said)
+        now = {"open": "compare"} if self.comparing else {}
+        if self.shelf.marks:
+            now["back"] = "unmark"
+        self.query_one("#foot", Lines).show([[(footer(self.mode, width, self.usable, now), "faint")]])
 
-    def _find_line(self, width: int) -> Line:
-        find, total = self.shelf.find, len(self.shelf.rows)
-        count = f"{len(self.shelf.hits)} of {counted(total, 'recipe')} "
-        text = find.text + " "
-        room = width - len(" find: ") - len(text) - len(count)
-        return [
-            (" find: ", "faint"), (text[: find.caret], "value"), (text[find.caret], "caret"),
-            (text[find.caret + 1 :], "value"), (" " * room + count, "faint"),
-        ]  # fmt: skip
-
-    def _line(self, item: str | int, width: int) -> Line:
-        if isinstance(item, str):
-            return [(f" {item}"[:width], "faint")]
-        row = self.shelf.hits[item]
-        chosen = item == self.shelf.place
-        roomy = width >= ROOMY
-        name = width - 6 - (STANDING + VERDICT if roomy else SHORT_VERDICT)
-        mark = "* " if row.dirty else "  "
-        pointer = " ▸ " if chosen else "   "
-        text = f"{pointer}{mark}{_cut(row.name, name):<{name}} "
-        if not row.standing:
-            return [(f"{pointer}{mark}{_cut(f'{row.name}: {row.judged}', width - 6)}", "strong")]
-        style = "strong" if chosen else "plain"
-        if not roomy:
-            return [(text, style), *_verdict(row, style, SHORT_VERDICT)]
-        return [(f"{text}{row.standing:<{STANDING}}", style), *_verdict(row, style, VERDICT)]
+    def _said(self) -> list[Line]:
+        if self.message:
+            return [[(f" {self.message}"[: self.size.width], "strong")]]
+        return list_view.of_chosen(self.shelf, self.size.width)
 
     @on(Lines.Pressed, "#rows")
     def press_row(self, event: Lines.Pressed) -> None:
         """Open the recipe under the mouse."""
         items = list(self.shelf.lines(event.lines.size.height))
         if event.row < len(items) and isinstance(items[event.row], int):
-            self.dismiss(self.shelf.hits[int(items[event.row])].id)
+            self.shelf.place = int(items[event.row])
+            self.action_open()
 
     # Keys
 
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now."""
+        if action in ("open", "mark", "mark_all", "compare", "new", "group", "order"):
+            return bool(self.shelf.hits)
+        return True
+
+    def before_key(self) -> None:
+        """Forget what the last command had to say, and hold the work for a moment."""
+        self.message = ""
+        self._key_at = time.monotonic()
+
     def typed(self, key: str, character: str | None) -> None:
         """Type into the find line."""
-        if self.shelf.press(key, character):
+        if not self.among_rows and self.shelf.press(key, character):
             self.draw()
 
     def action_down(self) -> None:
@@ -156,35 +226,131 @@ class ListScreen(Over[str | None]):
 
     def action_page_down(self) -> None:
         """Go down a screenful."""
-        self._move(self.size.height - 4)
+        self._move(self.size.height - OTHER_ROWS)
 
     def action_page_up(self) -> None:
         """Go up a screenful."""
-        self._move(4 - self.size.height)
+        self._move(OTHER_ROWS - self.size.height)
+
+    def action_first(self) -> None:
+        """Go to the first row."""
+        self._move(-len(self.shelf.hits))
+
+    def action_last(self) -> None:
+        """Go to the last row."""
+        self._move(len(self.shelf.hits))
 
     def _move(self, step: int) -> None:
         self.shelf.move(step)
         self.draw()
 
+    def action_rows(self) -> None:
+        """Let letters be commands."""
+        self.among_rows = True
+        self.draw()
+
+    def action_find(self) -> None:
+        """Let letters be typed."""
+        self.among_rows = False
+        self.draw()
+
+    def action_back(self) -> None:
+        """Take the marks away; without any, go back to finding."""
+        if self.shelf.marks:
+            self.shelf.marks.clear()
+            self.draw()
+        else:
+            self.action_find()
+
+    def action_group(self) -> None:
+        """Group by the next thing."""
+        self.shelf.next_group()
+        self.draw()
+
+    def action_order(self) -> None:
+        """Take the next order."""
+        self.shelf.next_order()
+        self.draw()
+
+    def action_mark(self) -> None:
+        """Mark the chosen recipe."""
+        self.shelf.mark()
+        self.draw()
+
+    def action_mark_all(self) -> None:
+        """Mark all that was found."""
+        self.shelf.mark_found()
+        self.draw()
+
     def action_open(self) -> None:
-        """Open the chosen recipe."""
-        if self.shelf.chosen is not None:
+        """Open the chosen recipe, or compare it where that is what the list is for."""
+        if self.shelf.chosen is None:
+            return
+        if self.comparing:
+            self.action_compare()
+        else:
             self.dismiss(self.shelf.chosen)
 
+    def action_compare(self) -> None:
+        """Compare the marked recipes, or the chosen one with the page's."""
+        ids = self.shelf.marked() or list(dict.fromkeys(filter(None, (self._own(), self.shelf.chosen))))
+        if not FEWEST <= len(ids) <= MOST:
+            few = "choose a recipe other than the one on the page, or mark two to four"
+            self.message = few if len(ids) < FEWEST else f"{len(ids)} are marked: compare four at most"
+            self.draw()
+            return
+        from swarfbook.tui.compare_screen import compare_screen
+
+        try:
+            self.app.push_screen(compare_screen(self.desk, ids))
+        except SwarfbookError as error:
+            self.message = str(error.problems[0])
+            self.draw()
+
+    # A new recipe from the chosen one
+
+    def action_new(self) -> None:
+        """Ask for the id of a new recipe like the chosen one, save it and open it."""
+        recipe = str(self.shelf.chosen)
+        try:
+            values = another(self.desk.catalogue.values(recipe))
+        except SwarfbookError as error:
+            self.message = error.problems[0].remedy
+            self.draw()
+            return
+        prompt = PromptScreen(
+            f"A new recipe like {recipe}: its id",
+            hint="small letters, digits and hyphens; it begins on trial, as a file of its own",
+            text=proposal(self.desk, recipe),
+            check=lambda name: save_new(self.desk, name, values),
+        )
+        self.app.push_screen(prompt, self._open_new)
+
+    def _open_new(self, recipe: str | None) -> None:
+        if recipe is not None:
+            self.dismiss(recipe)
+
     def action_close(self) -> None:
-        """Go back to the page."""
+        """Go back to the page; what is still being read or judged waits for the next time."""
         self.dismiss(None)
 
 
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else f"{text[: max(width - 1, 0)]}…"
+class Progress:
+    """How far a piece of work is, once it takes long enough to tell."""
 
+    def __init__(self, word: str, total: int, done: int = 0) -> None:
+        self.word = word
+        self.total = total
+        self.done = done
+        self._started = self._told = time.monotonic()
 
-def _verdict(row: Row, style: str, width: int) -> Line:
-    if not row.judged:
-        return [("…", "faint")]
-    before, _, word = row.judged.rpartition("  ")
-    if not before:
-        return [(_cut(row.judged, width), style)]
-    use = before if width == VERDICT else before[-USE:]
-    return [(f"{use:<{width - WORD}}", style), (word, {"over": "over", "tight": "strong"}.get(word, style))]
+    def due(self) -> bool:
+        """Say whether it is time to tell again."""
+        return time.monotonic() - self._told > PATIENCE
+
+    def text(self) -> str:
+        """Tell, from the time on when it has taken long; empty before."""
+        self._told = time.monotonic()
+        if self._told - self._started < PATIENCE:
+            return ""
+        return f"{self.word} {list_view.grouped(self.done)} of {list_view.grouped(self.total)}"

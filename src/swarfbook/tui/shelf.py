@@ -1,17 +1,15 @@
-"""The recipes of a book as rows of a list: read, judged, found by words. No widget."""
+"""The recipes of a book as rows of a list: grouped, ordered, found by words, marked. No widget."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 
-from swarfbook.book import Book
-from swarfbook.decisions.case import case_of
-from swarfbook.decisions.check import Check, check
-from swarfbook.errors import SwarfbookError
+from swarfbook import records
+from swarfbook.decisions.check import Check
 from swarfbook.reports.listing import telling
 from swarfbook.reports.words import title
-from swarfbook.tui.desk import Desk
-from swarfbook.tui.finding import Finder, findable
+from swarfbook.tui.finding import Finder
 
 NOT_READ = "cannot be read"
 
@@ -22,74 +20,171 @@ class Row:
 
     Attributes:
         id: its id.
-        group: machine and material, by name.
         name: its name.
-        standing: its standing; empty for one that cannot be read.
+        machine, tool, material: what it is cut with, by name.
+        standing: its standing.
         words: everything the find line looks in, as `findable` gives it.
-        judged: the limit that tells most and the verdict; empty while not worked out.
+        trouble: why it cannot be read; empty where it can.
         dirty: it has changes that are not saved.
     """
 
     id: str
-    group: str
     name: str
-    standing: str
-    words: str
-    judged: str = ""
+    machine: str = ""
+    tool: str = ""
+    material: str = ""
+    standing: str = ""
+    words: str = ""
+    trouble: str = ""
     dirty: bool = False
 
-
-def read_rows(desk: Desk) -> list[Row]:
-    """Read all recipes of the book, as they stand on the desk if there; those that do not read come last."""
-    return sorted((_row(desk, recipe) for recipe in desk.book.ids("recipe")), key=_order)
-
-
-def _order(row: Row) -> tuple[bool, str, str]:
-    return row.group == NOT_READ, row.group.lower(), row.name.lower()
+    @property
+    def group(self) -> str:
+        """Machine and material, by name."""
+        return f"{self.machine} · {self.material}"
 
 
-def _row(desk: Desk, recipe: str) -> Row:
-    draft = desk.drafts.get(recipe)
-    try:
-        values = draft.values if draft else desk.book.get("recipe", recipe).raw
-    except SwarfbookError as error:
-        return Row(recipe, NOT_READ, recipe, "", findable(f"{recipe} {error}"), str(error.problems[0]))
-    group = " · ".join(desk.name(kind, str(values.get(kind))) for kind in ("machine", "material"))
-    keys = ("name", "machine", "tool", "material", "operation", "standing")
-    tool = desk.name("tool", str(values.get("tool")))
-    said = [recipe, group, tool, *(str(values.get(key)) for key in keys)]
-    return Row(
-        id=recipe,
-        group=group,
-        name=str(values.get("name", recipe)),
-        standing=str(values.get("standing", "")),
-        words=findable(" ".join(said)),
-        dirty=bool(draft and draft.dirty),
-    )
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a list says of a recipe that was judged.
+
+    Attributes:
+        title: the limit that tells most, as it is said.
+        use: its use.
+        verdict: the recipe's verdict.
+        trouble: why it cannot be judged; empty where it was.
+    """
+
+    title: str = ""
+    use: float = 0.0
+    verdict: str = ""
+    trouble: str = ""
+
+    @classmethod
+    def of(cls, one: Check) -> Told:
+        """Tell of a checked recipe."""
+        limit = telling(one)
+        return cls(title(limit.name), limit.use or 0.0, one.verdict)
 
 
-def judged(book: Book, desk: Desk, recipe: str) -> str:
-    """Say what tells most of a recipe and its verdict, or why it cannot be judged."""
-    draft = desk.drafts.get(recipe)
-    try:
-        values = draft.values if draft else book.get("recipe", recipe).raw
-        return in_short(check(case_of(book, recipe, values)))
-    except SwarfbookError as error:
-        return f"not judged: {error.problems[0].remedy}"
+GROUPS: dict[str, Callable[[Row], str]] = {
+    "machine and material": lambda row: row.group,
+    "machine": lambda row: row.machine,
+    "cutter": lambda row: row.tool,
+    "material": lambda row: row.material,
+    "nothing": lambda _row: "",
+}
+"""What rows can be grouped by, and the heading of each."""
+
+ORDERS = ("name", "tightest first", "standing")
+_STANDINGS = {word: at for at, word in enumerate(records.choices("recipe", "standing") or ())}
 
 
-def in_short(one: Check) -> str:
-    """Say the limit that tells most of a recipe, its use and the verdict."""
-    limit = telling(one)
-    return f"{title(limit.name):<14}{limit.use or 0.0:6.2f}  {one.verdict}"
-
-
+@dataclass(slots=True)
 class Shelf(Finder[Row]):
-    """The list of recipes as it stands."""
+    """The list of recipes as it stands.
 
-    __slots__ = ()
+    Attributes:
+        known: the rows by id.
+        told: what was judged, by id.
+        marks: ids of the marked rows.
+        grouped: what the rows are grouped by, one of `GROUPS`.
+        order: their order within a group, one of `ORDERS`.
+        wish: the one to choose as soon as it is there, unless another is chosen before; empty for none.
+    """
 
-    def judge(self, verdicts: dict[str, str]) -> None:
+    known: dict[str, Row] = field(default_factory=dict)
+    told: dict[str, Told] = field(default_factory=dict)
+    marks: set[str] = field(default_factory=set)
+    grouped: str = "machine and material"
+    order: str = "name"
+    wish: str = ""
+
+    def open(self, chosen: str | None) -> None:
+        """Begin anew with what is known: nothing looked for, nothing marked, one row chosen."""
+        self.find.text, self.find.caret = "", 0
+        self.marks.clear()
+        self.wish = chosen or ""
+        self.arrange(chosen)
+
+    def move(self, step: int) -> None:
+        """Choose another row, as far as there are any."""
+        self.wish = ""
+        Finder.move(self, step)
+
+    def take(self, rows: Iterable[Row]) -> None:
+        """Put rows in, new ones and ones that changed."""
+        self.known.update((row.id, row) for row in rows)
+        self.arrange(self.wish if self.wish in self.known else self.chosen)
+
+    def keep(self, ids: Iterable[str]) -> None:
+        """Drop all rows but those of some ids."""
+        kept = set(ids)
+        if len(kept) < len(self.known):
+            self.known = {key: row for key, row in self.known.items() if key in kept}
+            self.marks &= kept
+            self.arrange(self.chosen)
+
+    def judge(self, told: Mapping[str, Told]) -> None:
         """Put in what was worked out, by id; what is chosen stays chosen."""
-        rows = [replace(row, judged=verdicts.get(row.id, row.judged)) for row in self.rows]
-        self.fill(rows, self.chosen)
+        self.told.update(told)
+        if self.order == "tightest first":
+            self.arrange(self.chosen)
+
+    # Grouping and order
+
+    def arrange(self, chosen: str | None) -> None:
+        """Sort the rows: by heading, then as ordered, then by name; unreadable ones come last."""
+        rows = sorted(self.known.values(), key=lambda row: (row.name.lower(), row.id))
+        if self.order != "name":
+            rows.sort(key=self._tightness if self.order == "tightest first" else _by_standing)
+        rows.sort(key=lambda row: (bool(row.trouble), self.heading(row).lower()))
+        self.fill(rows, chosen)
+
+    def _tightness(self, row: Row) -> float:
+        told = self.told.get(row.id)
+        return 1.0 if told is None or told.trouble else -told.use
+
+    def heading(self, row: Row) -> str:
+        """Give the heading a row stands under; empty for none."""
+        return NOT_READ if row.trouble else GROUPS[self.grouped](row)
+
+    def next_group(self) -> None:
+        """Group by the next thing."""
+        self.grouped = _after(self.grouped, tuple(GROUPS))
+        self.arrange(self.chosen)
+
+    def next_order(self) -> None:
+        """Take the next order."""
+        self.order = _after(self.order, ORDERS)
+        self.arrange(self.chosen)
+
+    @property
+    def arrangement(self) -> str:
+        """Say what the rows are grouped by and how they are ordered."""
+        by = "not grouped" if self.grouped == "nothing" else f"by {self.grouped}"
+        return f"{by} · {self.order if self.order == 'tightest first' else f'in order of {self.order}'}"
+
+    # Marks
+
+    def mark(self) -> None:
+        """Mark the chosen row, or take its mark away, and go to the next."""
+        if self.chosen is not None:
+            self.marks ^= {self.chosen}
+            self.move(1)
+
+    def mark_found(self) -> None:
+        """Mark all that was found."""
+        self.marks |= {row.id for row in self.hits}
+
+    def marked(self) -> list[str]:
+        """Give the marked ids in the order they stand."""
+        return [row.id for row in self.rows if row.id in self.marks]
+
+
+def _by_standing(row: Row) -> int:
+    return _STANDINGS.get(row.standing, len(_STANDINGS))
+
+
+def _after(word: str, words: tuple[str, ...]) -> str:
+    return words[(words.index(word) + 1) % len(words)]

@@ -13,37 +13,23 @@ from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 
 
-class TextScreen(Over[None]):
-    """Shows lines.
+class Reading(Over[None]):
+    """Lines to read, scrolled where they do not fit.
 
     Those that do not begin with a blank are headings, with one blank paragraphs, with more items; under
     an item's number or label the rest of it hangs.
     """
 
-    MODE = "text"
     DEFAULT_CSS = """
-    TextScreen > #text { height: 1fr; }
+    Reading > #text { height: 1fr; }
     """
 
-    def __init__(
-        self, title: str, lines: Sequence[str], *, measure: Callable[[], None] | None = None
-    ) -> None:
-        """Show lines under a title.
-
-        Args:
-            title: the heading of all.
-            lines: the text.
-            measure: opens how to measure what the text says is assumed; None where nothing is.
-        """
+    def __init__(self, title: str, lines: Sequence[str]) -> None:
+        """Show lines under a title."""
         super().__init__()
         self.heading = title
         self.text = lines
         self.top = 0
-        self._measure = measure
-
-    def usable(self, action: str) -> bool:
-        """Say whether a command can do anything now."""
-        return action != "measure" or self._measure is not None
 
     def compose(self) -> ComposeResult:
         """Lay out the text and its footer."""
@@ -62,7 +48,7 @@ class TextScreen(Over[None]):
         head: list[Line] = [[(f" {shorten(self.heading, width - 2, placeholder=' …')}", "strong")], []]
         self.query_one("#text", Lines).show([*head, *lines[self.top : self.top + height]])
         more = "" if self.top + height >= len(lines) else "  … more below"
-        keys = footer("text", width - len(more), self.usable)
+        keys = footer(self.MODE, width - len(more), self.usable)
         self.query_one("#foot", Lines).show([[(keys + more, "faint")]])
 
     def _height(self) -> int:
@@ -96,14 +82,37 @@ class TextScreen(Over[None]):
         self.top += step
         self.draw()
 
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss()
+
+
+class TextScreen(Reading):
+    """Lines of which some may say that something is assumed, with a way to how it is measured."""
+
+    MODE = "text"
+
+    def __init__(
+        self, title: str, lines: Sequence[str], *, measure: Callable[[], None] | None = None
+    ) -> None:
+        """Show lines under a title.
+
+        Args:
+            title: the heading of all.
+            lines: the text.
+            measure: opens how to measure what the text says is assumed; None where nothing is.
+        """
+        super().__init__(title, lines)
+        self._measure = measure
+
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now."""
+        return action != "measure" or self._measure is not None
+
     def action_measure(self) -> None:
         """Open how to measure what is assumed."""
         if self._measure is not None:
             self._measure()
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss()
 
 
 def _hang(line: str) -> int:

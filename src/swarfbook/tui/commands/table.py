@@ -14,17 +14,19 @@ from swarfbook.tui.commands.records import RECORDS
 SCREENS = {
     "page": "On the page",
     "pen": "While a value is being written",
-    "list": "In the list of recipes",
+    "list": "Finding in the list of recipes",
+    "rows": "Among the rows of the list of recipes",
+    "compare": "Recipes side by side",
     "derate": "Backing off",
     "record": "On the page of a machine, a cutter or a material",
     "writing": "While a value of it is being written",
     "problems": "In the list of problems",
     "choose": "In a list over the page",
     "ask": "At a question",
+    "prompt": "Where a line is asked for",
     "text": "Reading",
 }
 
-    "prompt": "Where a line is asked for",
 COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *READING)
 
 

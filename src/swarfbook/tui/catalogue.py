@@ -1,0 +1,151 @@
+"""Reading and judging all recipes of a book, in steps small enough to rest between. No widget.
+
+What was read and judged is kept between openings of the list: a file is read again only when its stamp
+changed, a recipe is judged again only when it or what it is cut with did.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any
+
+from swarfbook.book import Book
+from swarfbook.book.glance import glance, stamps
+from swarfbook.book.reading import Stamp, stamp
+from swarfbook.decisions.case import case_of
+from swarfbook.decisions.check import check
+from swarfbook.errors import SwarfbookError
+from swarfbook.reports.listing import findable, recipe_words
+from swarfbook.tui.draft import PARTS, Draft
+from swarfbook.tui.shelf import Row, Shelf, Told
+
+Mark = tuple[object, ...]
+"""What a row or a verdict was made from; a new one is due when it is no longer the same."""
+Parts = tuple[str, ...]
+"""Ids of a recipe's machine, cutter and material."""
+
+SLICE = 8  # unchanged recipes looked at between two steps, times the cost of one that is read
+
+
+class Catalogue:
+    """What is known of the recipes of a book.
+
+    Attributes:
+        book: the book.
+        drafts: the recipes on the desk, by id; those with changes are listed as they stand there.
+        shelf: the list as it was left.
+    """
+
+    def __init__(self, book: Book, drafts: Mapping[str, Draft]) -> None:
+        self.book = book
+        self.drafts = drafts
+        self.shelf = Shelf()
+        self.rows: dict[str, tuple[Mark, Parts, Row]] = {}
+        self.told: dict[str, tuple[Mark, Told]] = {}
+
+    def values(self, recipe: str) -> Mapping[str, Any]:
+        """Give a recipe as it stands on the desk, else as typed in its file; raises SwarfbookError."""
+        draft = self.drafts.get(recipe)
+        return draft.values if draft and draft.dirty else glance(self.book, "recipe", recipe)
+
+
+class Look:
+    """One look over the book, beside the keys: what other files say is asked once.
+
+    Attributes:
+        ids: every recipe there is.
+    """
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+        self._stamps = stamps(catalogue.book, "recipe")
+        self._drafts = {key: one.values for key, one in list(catalogue.drafts.items()) if one.dirty}
+        self._names: dict[tuple[str, str], str] = {}
+        self._parts: dict[tuple[str, str], Stamp | None] = {}
+        self.ids = list(self._stamps)
+
+    def read(self) -> Iterator[Row | None]:
+        """Yield the rows that are new or changed, and now and then None where many are as they were."""
+        for at, recipe in enumerate(self.ids):
+            row = self._fresh_row(recipe)
+            if row is not None or at % (SLICE * SLICE) == 0:
+                yield row
+
+    def judge(self, sight: Callable[[], Sequence[str]]) -> Iterator[tuple[str, Told]]:
+        """Yield what is worked out of each recipe, one a step, those in sight first.
+
+        Args:
+            sight: gives the ids in sight now; asked at every step.
+        """
+        waiting = dict.fromkeys(recipe for recipe in self.ids if not self.known(recipe))
+        while waiting:
+            recipe = next((one for one in sight() if one in waiting), None) or next(iter(waiting))
+            del waiting[recipe]
+            yield recipe, self._judged(recipe)
+
+    # Rows
+
+    def _mark(self, recipe: str) -> Mark:
+        return (self._stamps[recipe], self._drafts.get(recipe))
+
+    def _fresh_row(self, recipe: str) -> Row | None:
+        rows, mark = self._catalogue.rows, self._mark(recipe)
+        if recipe in rows:
+            before, parts, row = rows[recipe]
+            if before == mark and self._named(parts) == (row.machine, row.tool, row.material):
+                return None
+        parts, row = self._row(recipe)
+        rows[recipe] = mark, parts, row
+        return row
+
+    def _row(self, recipe: str) -> tuple[Parts, Row]:
+        try:
+            values = self._catalogue.values(recipe)
+        except SwarfbookError as error:
+            words = findable(f"{recipe} {error}")
+            return (), Row(recipe, recipe, words=words, trouble=str(error.problems[0]))
+        parts = tuple(str(values.get(kind)) for kind in PARTS)
+        names = self._named(parts)
+        name, standing = str(values.get("name", recipe)), str(values.get("standing", ""))
+        words = recipe_words(recipe, values, names)
+        return parts, Row(
+            recipe, name, names[0], names[1], names[2], standing, words, dirty=recipe in self._drafts
+        )
+
+    def _named(self, parts: Parts) -> tuple[str, ...]:
+        return tuple(map(self._name, PARTS, parts)) if parts else ("", "", "")
+
+    def _name(self, kind: str, record: str) -> str:
+        if (kind, record) not in self._names:
+            try:
+                self._names[kind, record] = str(self._catalogue.book.get(kind, record).raw["name"])
+            except SwarfbookError:
+                self._names[kind, record] = record
+        return self._names[kind, record]
+
+    # Verdicts
+
+    def known(self, recipe: str) -> bool:
+        """Say whether a recipe was judged as it and its parts stand now, or cannot be read."""
+        _, parts, row = self._catalogue.rows[recipe]
+        before = self._catalogue.told.get(recipe)
+        return bool(row.trouble) or (before is not None and before[0] == self._whole(recipe, parts))
+
+    def _whole(self, recipe: str, parts: Parts) -> Mark:
+        return (self._mark(recipe), *map(self._part, PARTS, parts))
+
+    def _part(self, kind: str, record: str) -> Stamp | None:
+        if (kind, record) not in self._parts:
+            self._parts[kind, record] = stamp(self._catalogue.book.path(kind, record))
+        return self._parts[kind, record]
+
+    def _judged(self, recipe: str) -> Told:
+        told = self._told(recipe)
+        self._catalogue.told[recipe] = self._whole(recipe, self._catalogue.rows[recipe][1]), told
+        return told
+
+    def _told(self, recipe: str) -> Told:
+        try:
+            return Told.of(check(case_of(self._catalogue.book, recipe, self._catalogue.values(recipe))))
+        except SwarfbookError as error:
+            return Told(trouble=error.problems[0].remedy)
