@@ -46,11 +46,9 @@ class Opening(Keyed[None]):
         """Draw the frame."""
         self.query_one("#opening", Lines).show(self._lines)
 
-    def on_key(self, event: events.Key) -> None:
+    def typed(self, key: str, character: str | None) -> None:
         """Keep a key for the page."""
-        event.stop()
-        event.prevent_default()
-        self.kept.append(events.Key(event.key, event.character))
+        self.kept.append(events.Key(key, character))
 
 
 def opening_lines(root: Path, recipe_id: str | None) -> list[Line]:
