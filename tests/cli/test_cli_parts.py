@@ -77,7 +77,14 @@ def test_each_kind_is_listed_with_how_many_recipes_use_it(call, kind, name):  # 
     assert "used by 1 recipe" in done.stdout
     rows = json.loads(call("list", "--kind", kind, "--json").stdout)
     assert [(row["id"], row["recipes"]) for row in rows] == [(name, 1)]
+    found = json.loads(call("list", name[:3].upper(), "--kind", kind, "--json").stdout)
+    assert [row["id"] for row in found] == [name]
     assert json.loads(call("list", "nothing-like-it", "--kind", kind, "--json").stdout) == []
+
+
+def test_words_find_the_beginnings_of_words(call):  # noqa: F811
+    assert json.loads(call("list", "outer", "--kind", "machine", "--json").stdout) == []
+    assert len(json.loads(call("list", "rout", "induc", "--kind", "machine", "--json").stdout)) == 1
 
 
 def test_a_book_without_problems_says_so_and_one_with_some_lists_each_once(call, make_book):  # noqa: F811

@@ -85,7 +85,7 @@ def _print_parts(book: Book, kind: str, words: str, *, plain: bool, as_json: boo
     from swarfbook.cli.text import page_width
     from swarfbook.reports.part_list import parts, parts_lines, uses, with_uses
 
-    listed = [one for one in with_uses(parts(book, kind), uses(book, kind)) if one.has(words.lower().split())]
+    listed = [one for one in with_uses(parts(book, kind), uses(book, kind)) if one.has(words)]
     if as_json:
         print_json([{"id": one.id, "name": one.name, "recipes": one.uses} for one in listed])
     else:

@@ -10,6 +10,7 @@ from typing import Any
 from swarfbook import tables
 from swarfbook.book import Book
 from swarfbook.errors import SwarfbookError
+from swarfbook.reports.listing import findable, has_all, wanted
 from swarfbook.reports.part_page import at, hung
 from swarfbook.reports.part_words import KINDS, PLURALS
 from swarfbook.reports.words import counted
@@ -39,10 +40,9 @@ class Part:
         """How many recipes use it, in words; empty while they are not counted."""
         return "" if self.uses is None else counted(self.uses, "recipe")
 
-    def has(self, words: Iterable[str]) -> bool:
-        """Say whether it has all of some words, in small letters."""
-        said = f"{self.id} {self.name} {self.tells}".lower()
-        return all(word in said for word in words)
+    def has(self, words: str) -> bool:
+        """Say whether words of it begin with all of some words, as in the lists on screen."""
+        return has_all(findable(f"{self.id} {self.name} {self.tells}"), wanted(words))
 
 
 def parts(book: Book, kind: str) -> list[Part]:
