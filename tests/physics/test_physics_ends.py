@@ -48,6 +48,7 @@ UPPER = [
     ("entry.vertical_feed_rate", "ramp_angle", RIGHT, True),
     ("entry.axial_feed_per_tooth", "ramp_angle", RIGHT, True),
     ("facing.immersion", "offset", 5e-3, False),
+    ("facing.immersion", "offset", -5e-3, False),
     ("facing.width_in_cut", "exit", HALF_TURN, True),
     ("facing.width_in_cut", "entry", 1.9, True),
     ("facing.thickest_chip", "exit", HALF_TURN, True),
