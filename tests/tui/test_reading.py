@@ -133,5 +133,5 @@ async def test_long_text_is_read_by_lines_and_by_screenfuls(on_screen: Opener) -
         assert app.screen.top == 1 + 20 - 6 - 1
         await pilot.press("pageup", "up", "up")
         assert app.screen.top == 0
-        await pilot.press(*["pagedown"] * 12)
+        await pilot.press(*["pagedown"] * 40)
         assert "more below" not in await seen(pilot)

@@ -71,6 +71,13 @@ class Desk:
         self.problems = ()
         return True
 
+    def close(self, recipe_id: str) -> None:
+        """Put a recipe away that is no longer in the book, and open another."""
+        self.drafts.pop(recipe_id, None)
+        self.draft = None
+        self._open_first(None)
+        self.count()
+
     def unsaved(self) -> list[Draft]:
         """Give the recipes with changes that are not saved."""
         return [draft for draft in self.drafts.values() if draft.dirty]

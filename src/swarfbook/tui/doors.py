@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from swarfbook.tui.desk import Desk
-from swarfbook.tui.keyed import Keyed
+from swarfbook.tui.filed import FiledScreen
 from swarfbook.tui.sheet import Sheet
 
 
-class Doors(Keyed[None]):
+class Doors(FiledScreen[None]):
     """The page as far as it opens other screens.
 
     Attributes:
@@ -17,10 +17,6 @@ class Doors(Keyed[None]):
 
     desk: Desk
     sheet: Sheet
-
-    def draw(self) -> None:
-        """Draw every part."""
-        raise NotImplementedError
 
     def action_list(self) -> None:
         """Open the list of recipes over the page."""

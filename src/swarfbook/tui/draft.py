@@ -63,6 +63,11 @@ class Draft:
         return facts_of(self.check.case) if self.check else None
 
     @property
+    def where(self) -> str:
+        """The recipe's file, relative to the book."""
+        return f"recipes/{self.recipe_id}.toml"
+
+    @property
     def path(self) -> Path:
         """The recipe's file."""
         return self._entry.path

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from swarfbook.tui import outside, page_view
-from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.doors import Doors
+from swarfbook.tui.filed import Question
 from swarfbook.tui.lines import Lines
 from swarfbook.tui.themes import THEMES
 
@@ -13,37 +13,9 @@ from swarfbook.tui.themes import THEMES
 class Handling(Doors):
     """The page as far as it changes recipes and their files."""
 
-    def action_undo(self) -> None:
-        """Take the last change back."""
-        self.sheet.undo()
-        self.draw()
-
-    def action_redo(self) -> None:
-        """Make a change taken back again."""
-        self.sheet.redo()
-        self.draw()
-
-    def action_save(self) -> None:
-        """Write the changes into the recipe's file."""
-        if not self.sheet.save():
-            self._ask_whose()
-        self.draw()
-
-    def action_read_again(self) -> None:
-        """Read the recipe's file again."""
-        if self.sheet.draft is not None and self.sheet.draft.dirty:
-            self._ask_whose()
-        else:
-            self.sheet.read_again(keep_mine=False)
-            self.draw()
-
-    def _ask_whose(self) -> None:
-        self.app.push_screen(AskScreen(*page_view.conflict(self.sheet)), self._settle)
-
-    def _settle(self, answer: str | None) -> None:
-        if answer is not None:
-            self.sheet.read_again(keep_mine=answer == "m")
-            self.draw()
+    def conflict(self) -> Question:
+        """Ask whose numbers stand when the file changed under changes made here."""
+        return page_view.conflict(self.sheet)
 
     def look_at_disk(self) -> None:
         """Notice what others changed."""

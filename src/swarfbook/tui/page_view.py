@@ -15,6 +15,7 @@ from swarfbook.tui import hints, sentence_view
 from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.draft import Draft
+from swarfbook.tui.filed import Question, whose
 from swarfbook.tui.ladder_view import ladder_lines, note_lines, window
 from swarfbook.tui.lines import Line
 from swarfbook.tui.pens import WordPen
@@ -210,19 +211,10 @@ def _parentage(derived: dict[str, object]) -> str:
     return f"backed off {share} from {derived.get('from')} by {derived.get('method')}"
 
 
-Question = tuple[Sequence[str], dict[str, str]]
-"""What is asked, line by line, and the answers by key."""
-
-
 def conflict(sheet: Sheet) -> Question:
     """Ask whose numbers stand when the file changed under changes made here."""
-    changed = ", ".join(said(key) for key in sheet.draft.changes) if sheet.draft else ""
-    return (
-        ["This recipe's file changed on disk since it was read. Nothing was overwritten.",
-         f"Changed here and not saved: {changed}."],
-        {"m": "read the file again and keep my changes on top",
-         "t": "read the file again and drop my changes (u brings them back)"},
-    )  # fmt: skip
+    draft = sheet.draft
+    return whose(draft.where, ", ".join(said(key) for key in draft.changes)) if draft else ([], {})
 
 
 def leaving(book: Book, unsaved: Sequence[Draft]) -> Question:

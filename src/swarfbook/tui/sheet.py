@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from swarfbook.book import Book
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.following import DIMENSIONS, OTHER_FEED
 from swarfbook.decisions.relief import STRAINED, Relief, relief
-from swarfbook.errors import ConflictError, Problem, SwarfbookError
+from swarfbook.errors import Problem
 from swarfbook.quantities import QuantityError
 from swarfbook.reports.ladder import Rung, relief_note, rungs
 from swarfbook.reports.sentence import Piece, follows, sentence, shown
 from swarfbook.reports.words import said
-from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.tui.desk import Desk
 from swarfbook.tui.draft import Draft, Values, applied
+from swarfbook.tui.filed import FiledSheet
 from swarfbook.tui.pens import Pen
 from swarfbook.tui.sentence_view import keys_of, second_line
 
@@ -22,7 +24,7 @@ FIRST = "spindle_speed"
 FOLLOWERS = frozenset((*DIMENSIONS, *OTHER_FEED))
 
 
-class Sheet:
+class Sheet(FiledSheet):
     """What the page shows and what its keys do to it.
 
     Attributes:
@@ -64,6 +66,16 @@ class Sheet:
     def system(self) -> str:
         """The units shown: `metric` or `imperial`."""
         return self.desk.system
+
+    @property
+    def filed(self) -> Draft | None:
+        """The recipe on top."""
+        return self.draft
+
+    @property
+    def book(self) -> Book:
+        """The book."""
+        return self.desk.book
 
     @property
     def draft(self) -> Draft | None:
@@ -217,85 +229,39 @@ class Sheet:
             return
         other = OTHER_FEED.get(found.key)
         self.draft.change({found.key: found.text, **({other: None} if other else {})})
-        self._say(f"{said(found.key)} is {found.text} now; u takes it back")
+        self.say(f"{said(found.key)} is {found.text} now; u takes it back")
 
     # The recipe and its file
 
     def discard(self) -> None:
         """Put every value back as it stands in the file."""
         if self.draft is not None and self.draft.discard():
-            self._say("all changes dropped; u brings them back")
+            self.say("all changes dropped; u brings them back")
 
     def switch_units(self) -> None:
         """Show other units; what is written stays as it was typed."""
         system = self.desk.switch_units()
-        self._say(f"shown in {system} units; the file keeps what was typed" if system else "shown as typed")
+        self.say(f"shown in {system} units; the file keeps what was typed" if system else "shown as typed")
 
     def retire(self) -> None:
         """Set the standing to retired, or a retired one back to trial."""
         if self.draft is not None:
             standing = "trial" if self.draft.values.get("standing") == "retired" else "retired"
             self.draft.change({"standing": standing})
-            self._say(f"standing is {standing} now; s saves it, u takes it back")
-
-    def undo(self) -> None:
-        """Take the last change back."""
-        if self.draft is not None and self.draft.undo():
-            self._say("taken back; U makes it again")
-
-    def redo(self) -> None:
-        """Make a change taken back again."""
-        if self.draft is not None and self.draft.redo():
-            self._say("made again")
-
-    def save(self) -> bool:
-        """Write the changes into the recipe's file; False if someone else changed it since it was read."""
-        if self.draft is None:
-            return True
-        if self.desk.book.built_in:
-            self.message = READ_ONLY
-            return True
-        try:
-            self.draft.save()
-        except ConflictError:
-            return False
-        except SwarfbookError as error:
-            self.message = f"not saved: {error.problems[0]}"
-            return True
-        self._say(f"saved in recipes/{self.draft.recipe_id}.toml")
-        return True
-
-    def read_again(self, *, keep_mine: bool) -> None:
-        """Take the file as it stands on disk, with or without the changes made here."""
-        if self.draft is None:
-            return
-        try:
-            self.draft.read_again(keep_mine=keep_mine)
-        except SwarfbookError as error:
-            self.message = str(error.problems[0])
-            return
-        self.on_disk = False
-        self._say("read again from disk; your changes are on top" if keep_mine else "read again from disk")
+            self.say(f"standing is {standing} now; s saves it, u takes it back")
 
     def look_at_disk(self) -> bool:
         """Notice what others changed; True if the page has to be drawn.
 
-        A recipe without changes is read again; one with changes is marked and left to the person.
+        A machine, a cutter or a material that changed has the recipe judged again.
         """
         draft = self.draft
         if draft is None or self.pen is not None or self.on_disk:
             return False
-        if draft.changed_on_disk():
-            self.on_disk = True
-            if not draft.dirty:
-                self.read_again(keep_mine=False)
+        if self.notice():
             return True
         if draft.parts_changed_on_disk():
             draft.judge()
-            self._say("judged again: the machine, the cutter or the material changed on disk")
+            self.say("judged again: the machine, the cutter or the material changed on disk")
             return True
         return False
-
-    def _say(self, message: str) -> None:
-        self.judge()
-        self.message = message
