@@ -24,23 +24,23 @@ def locked(root: Path) -> Iterator[None]:
         os.close(handle)
 
 
-def write_atomically(path: Path, data: bytes) -> None:
+def write_atomically(path: Path, data: bytes, *, like: Path | None = None) -> None:
     """Put `data` in place of a file in one step that survives a power cut.
 
     The bytes go to a hidden file in the same folder, are flushed to the disk and take the name; the mode
-    of the file before stays. Raises OSError, with the file as it was.
+    of the file before stays, or is that of the file `like`. Raises OSError, with the file as it was.
     """
     temporary = path.parent / f".{path.name}.{secrets.token_hex(4)}.tmp"
     try:
         with temporary.open("xb") as file:
-            _keep_mode(path, file.fileno())
+            _keep_mode(like or path, file.fileno())
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
         temporary.replace(path)
     finally:
         temporary.unlink(missing_ok=True)
-    _flush_folder(path.parent)
+    flush_folder(path.parent)
 
 
 def _keep_mode(path: Path, handle: int) -> None:
@@ -49,7 +49,7 @@ def _keep_mode(path: Path, handle: int) -> None:
         os.fchmod(handle, stat.S_IMODE(path.stat().st_mode))
 
 
-def _flush_folder(folder: Path) -> None:
+def flush_folder(folder: Path) -> None:
     """Flush the new name to the disk, where the file system lets folders be flushed."""
     handle = os.open(folder, os.O_RDONLY)
     try:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -44,18 +44,39 @@ def save(root: Path, kind: str, record: str, values: Mapping[str, Any], *, seen:
         raise trouble(where, "written", error) from error
 
 
+def duplicate(root: Path, kind: str, record: str, new: str, values: Mapping[str, Any]) -> Read:
+    """Write a record's text under another id as `Book.duplicate` says; give what stands there."""
+    where = file_name(kind, new)
+    path = root / where
+    on_trial = {"standing": "trial", "derived": None} if kind == "recipe" else {}
+    try:
+        with locked(root):
+            _before(path, None, where=where)
+            before = seen_bytes(root / file_name(kind, record), None, where=file_name(kind, record))
+            meant, data = _text(kind, before, _as_read({**on_trial, **values}), where=where)
+            write_atomically(path, data)
+            return Read(meant, sha256(data), stamp(path) or NO_STAMP)
+    except OSError as error:
+        raise trouble(where, "written", error) from error
+
+
 def _before(path: Path, seen: str | None, *, where: str) -> bytes | None:
     """Give what stands on disk, None for nothing; raises if it is not what was seen."""
     if seen is None:
         if path.exists():
             raise fail(where, "there is one of that id already; choose another id")
         return None
+    return seen_bytes(path, seen, where=where)
+
+
+def seen_bytes(path: Path, seen: str | None, *, where: str) -> bytes:
+    """Give a file's bytes; raises ConflictError if it went or is not what was seen, None for whatever."""
     if not path.exists():
         raise ConflictError(
             Problem(where, "", "", "the file was taken away since it was read; save under another id")
         )
     data = read_bytes(path, where=where, most=MOST_BYTES)
-    if sha256(data) != seen:
+    if seen is not None and sha256(data) != seen:
         raise ConflictError(
             Problem(where, "", "", "the file changed on disk since it was read; read it again first")
         )
@@ -69,20 +90,38 @@ def _text(
     schema = {"schema": f"{kind}/1"}
     meant = merged(schema if before is None else parse_toml(before, where=where), values)
     parse(kind, meant, where=where)
-    for text in _candidates(kind, before, meant if before is None else values, where=where):
-        if reads_as(text, meant):
-            return meant, text.encode()
-    raise fail(where, CLUMSY)
+    if before is not None:
+        return meant, edited(kind, before, values, meant, where=where).encode()
+    return meant, _proved([new_document(kind, meant)], meant, where=where).encode()
 
 
-def _candidates(kind: str, before: bytes | None, values: Mapping[str, Any], *, where: str) -> Iterator[str]:
-    """Yield texts that should hold what is meant, the tidiest first."""
-    if before is None:
-        yield new_document(kind, values)
-        return
+def edited(kind: str, before: bytes, values: Mapping[str, Any], meant: dict[str, Any], *, where: str) -> str:
+    """Set values in a file's text.
+
+    Args:
+        kind: kind of record.
+        before: the file.
+        values: what to set, nested; see `edit`.
+        meant: what the file is to hold then, as the TOML reader gives it.
+        where: the file as messages name it.
+
+    Returns:
+        the text, proved to hold exactly what is meant, the rest of it as typed.
+
+    Raises:
+        SwarfbookError: when the file is written in a way that cannot be edited.
+    """
     text = decode(before, where=where)
-    yield edit(kind, text, values, where=where, tidy=True)
-    yield edit(kind, text, values, where=where, tidy=False)
+    tries = (edit(kind, text, values, where=where, tidy=tidy) for tidy in (True, False))
+    return _proved(tries, meant, where=where)
+
+
+def _proved(texts: Iterable[str], meant: dict[str, Any], *, where: str) -> str:
+    """Give the first text that holds what is meant."""
+    for text in texts:
+        if reads_as(text, meant):
+            return text
+    raise fail(where, CLUMSY)
 
 
 def _as_read(values: Mapping[str, Any]) -> dict[str, Any]:

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
-from typing import Any, Literal, overload
+from typing import TYPE_CHECKING, Any, Literal, overload
 
 from swarfbook import resources
 from swarfbook.book import runlog
+from swarfbook.book.backstage import UNFINISHED
 from swarfbook.book.entry import Entry
 from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id
-from swarfbook.book.reading import Read, fail, is_folder, read_toml, stamp, trouble
+from swarfbook.book.reading import Read, Stamp, fail, is_folder, read_toml, stamp, trouble
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, Run, Tool, misfits, parse
+
+if TYPE_CHECKING:
+    from swarfbook.book.deleting import Deleted
+    from swarfbook.book.renaming import Renamed
+
+# ruff: noqa: PLC0415 - what writes is imported when something is written: its TOML writer costs 30 ms
 
 
 class Book:
@@ -38,6 +46,7 @@ class Book:
         if stamp(root / SETTINGS) is None:
             raise fail(str(root), f"not a book: it holds no {SETTINGS}; `swarfbook init DIR` starts one")
         raw = read_toml(root / SETTINGS, where=SETTINGS).raw
+        _finish_rename(root)
         return cls(root, parse("book", raw, where=SETTINGS))
 
     def path(self, kind: str, record: str) -> Path:
@@ -85,16 +94,22 @@ class Book:
         Raises:
             SwarfbookError: at the place that names it if the id is unknown, else with its file's problems.
         """
+        now = self._there(kind, record, where=where, key=key)
+        entry = self._cache.get((kind, record))
+        if entry is None or entry.stamp != now:
+            read = read_toml(self.path(kind, record), where=file_name(kind, record))
+            entry = self._enter(kind, record, read)
+        return entry
+
+    def _there(self, kind: str, record: str, *, where: str, key: str = "") -> Stamp | None:
+        """Give the stamp of a record's file; raises SwarfbookError where the id is none or unknown."""
         require_id(record, where=where, key=key)
         path = self.path(kind, record)
         now = stamp(path)
         if now is None and not path.is_symlink():
             remedy = f"no {kind} of that id in this book; {did_you_mean(record, self.ids(kind))}"
             raise SwarfbookError(Problem(where, key, f"'{record}'", remedy))
-        entry = self._cache.get((kind, record))
-        if entry is None or entry.stamp != now:
-            entry = self._enter(kind, record, read_toml(path, where=file_name(kind, record)))
-        return entry
+        return now
 
     def _enter(self, kind: str, record: str, read: Read) -> Entry[Record]:
         where = file_name(kind, record)
@@ -169,11 +184,121 @@ class Book:
             ConflictError: the file changed or went away since it was read.
             SwarfbookError: the values will not do, the id is taken or is none, or the disk refuses.
         """
-        from swarfbook.book import saving  # noqa: PLC0415 - its TOML writer costs 30 ms that reading saves
+        from swarfbook.book import saving
 
         require_id(record, where=kind)
+        self._refuse_demo()
+        return self._enter(kind, record, saving.save(self.root, kind, record, values, seen=seen))
+
+    def _refuse_demo(self) -> None:
         if self.built_in:
             raise fail(
                 str(self.root), "the demo book is not written to; `swarfbook init --demo DIR` makes a copy"
             )
-        return self._enter(kind, record, saving.save(self.root, kind, record, values, seen=seen))
+
+    def duplicate(
+        self, kind: str, record: str, new: str, changes: Mapping[str, Any] | None = None
+    ) -> Entry[Any]:
+        """Write a new record with the text of another, its comments, order and units among it.
+
+        A recipe's copy stands on trial and remembers no parent, unless `changes` say otherwise.
+
+        Args:
+            kind: kind of record.
+            record: id of the one to begin with.
+            new: id of the new one.
+            changes: what is to be different, as `save` takes it; `{"name": "..."}` for another name.
+
+        Returns:
+            The new entry.
+
+        Raises:
+            SwarfbookError: an id is unknown, taken or none, or the values will not do.
+        """
+        from swarfbook.book import saving
+
+        self._there(kind, record, where=kind)
+        require_id(new, where=kind)
+        self._refuse_demo()
+        return self._enter(kind, new, saving.duplicate(self.root, kind, record, new, changes or {}))
+
+    def rename(self, kind: str, old: str, new: str) -> Renamed:
+        """Give a record another id; every recipe that names it follows, and so does the run log.
+
+        Recipes that name the machine, cutter or material, and children of a recipe, are written with the
+        new id and nothing else; a child that was not stale is not stale afterwards. Their entries, and the
+        renamed one's, are to be read again: `changed` says so of them. The run log's lines stay as they
+        are: `renames.jsonl` gains one, by which `runs` tells every run's records as they are called now.
+
+        Args:
+            kind: kind of record.
+            old: its id.
+            new: its id from now on.
+
+        Returns:
+            The ids, and the recipes that followed.
+
+        Raises:
+            SwarfbookError: an id is unknown, taken or none, or a file that may name the record cannot be
+                read or edited: nothing has changed then. If the disk refuses half-way, the book still
+                holds together, and the rename is finished when it is opened next.
+        """
+        from swarfbook.book import renaming
+
+        self._there(kind, old, where=kind)
+        require_id(new, where=kind)
+        self._refuse_demo()
+        return renaming.rename(self, kind, old, new)
+
+    def users(self, kind: str, record: str) -> list[str]:
+        """Give the recipes that name a record: as machine, cutter or material, or as where they came from."""
+        from swarfbook.book import users
+
+        return users.users_of(self, kind, record)
+
+    def delete(self, kind: str, record: str, *, seen: str | None = None) -> Deleted:
+        """Take a record out of the book; `restore` brings it back.
+
+        Args:
+            kind: kind of record.
+            record: its id.
+            seen: `Entry.sha` as read, to notice a change since; None takes the file as it stands.
+
+        Raises:
+            ConflictError: the file changed or went away since it was read.
+            SwarfbookError: the id is unknown, or recipes name the record; the line says which.
+        """
+        from swarfbook.book import deleting
+
+        self._there(kind, record, where=kind)
+        self._refuse_demo()
+        return deleting.delete(self, kind, record, seen=seen)
+
+    def restore(self, kind: str, record: str) -> Deleted:
+        """Bring back the latest of the deleted records of an id.
+
+        A recipe names its machine, cutter, material and parent as they are called now.
+
+        Raises:
+            SwarfbookError: none of that id was deleted, or there is one of it in the book again.
+        """
+        from swarfbook.book import deleting
+
+        require_id(record, where=kind)
+        self._refuse_demo()
+        return deleting.restore(self, kind, record)
+
+    def deleted(self) -> list[Deleted]:
+        """Give the records that were deleted and can be brought back, the latest first."""
+        from swarfbook.book import deleting
+
+        return deleting.deleted(self.root)
+
+
+def _finish_rename(root: Path) -> None:
+    """Finish a rename that was cut off; where the folder cannot be written the book holds together anyway."""
+    if stamp(root / UNFINISHED) is not None:
+        from swarfbook.book import renaming
+
+        with suppress(OSError):
+            renaming.finish(root)

@@ -22,6 +22,10 @@ COMMANDS = {
     "check": "Judge a recipe against every limit.",
     "derate": "Back a recipe off by a margin, and keep that promise.",
     "compare": "Set two or more recipes side by side, the differences first.",
+    "copy": "Begin a record with the text of another.",
+    "rename": "Give a record another id; what names it follows.",
+    "delete": "Take a record out of the book, with a way back.",
+    "restore": "Bring back a deleted record, or list what was deleted.",
     "table": "List the reference tables, or print one with its sources.",
     "measure": "Say how to measure what people do not know of their machines.",
 }

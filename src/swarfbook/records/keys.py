@@ -14,6 +14,7 @@ from swarfbook.records.fields import Keyed, Leaf
 from swarfbook.records.machine import Machine
 from swarfbook.records.material import Material
 from swarfbook.records.recipe import Recipe
+from swarfbook.records.rename import Rename
 from swarfbook.records.run import Run
 from swarfbook.records.settings import BookSettings
 from swarfbook.records.tool import Tool
@@ -25,6 +26,7 @@ MODELS: dict[str, type[Record]] = {
     "recipe": Recipe,
     "book": BookSettings,
     "run": Run,
+    "rename": Rename,
 }
 
 

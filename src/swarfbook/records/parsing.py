@@ -13,6 +13,7 @@ from swarfbook.records.machine import Machine
 from swarfbook.records.material import Material
 from swarfbook.records.reader import Reader
 from swarfbook.records.recipe import Recipe
+from swarfbook.records.rename import Rename
 from swarfbook.records.run import Run
 from swarfbook.records.settings import BookSettings
 from swarfbook.records.tool import Tool
@@ -33,12 +34,14 @@ def parse(kind: Literal["book"], raw: Raw, *, where: str) -> BookSettings: ...
 @overload
 def parse(kind: Literal["run"], raw: Raw, *, where: str) -> Run: ...
 @overload
+def parse(kind: Literal["rename"], raw: Raw, *, where: str) -> Rename: ...
+@overload
 def parse(kind: str, raw: Raw, *, where: str) -> Record: ...
 def parse(kind: str, raw: Raw, *, where: str) -> Record:
     """Read one record.
 
     Args:
-        kind: "machine", "tool", "material", "recipe", "book" or "run".
+        kind: "machine", "tool", "material", "recipe", "book", "run" or "rename".
         raw: the file as the TOML reader gives it, `schema` among it.
         where: the file as messages name it.
 

@@ -1,0 +1,21 @@
+"""The folder inside a book for what the program keeps there for itself; version control passes it over."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+FOLDER = ".swarfbook"
+IGNORE = ".gitignore"
+UNFINISHED = f"{FOLDER}/renaming.json"
+"""What a rename is about, while it lasts."""
+
+
+def backstage(root: Path, *parts: str) -> Path:
+    """Give a folder backstage of a book, made where it was not there; raises OSError."""
+    folder = root / FOLDER
+    folder.mkdir(exist_ok=True)
+    if not (folder / IGNORE).exists():
+        (folder / IGNORE).write_text("*\n", encoding="utf-8")
+    inner = folder.joinpath(*parts)
+    inner.mkdir(parents=True, exist_ok=True)
+    return inner

@@ -1,0 +1,103 @@
+"""What records were called before: `renames.jsonl`, one rename a line, only ever added to."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from swarfbook.book.ids import FOLDERS
+from swarfbook.book.jsonl import read_lines
+from swarfbook.book.reading import stamp
+from swarfbook.errors import Problem
+from swarfbook.records import Rename, Run, parse
+
+FILE = "renames.jsonl"
+PARTS = ("machine", "tool", "material")
+
+
+class Renames:
+    """The renames of a book, from the earliest to the latest."""
+
+    def __init__(self, renames: Sequence[Rename] = ()) -> None:
+        self._of_kind = {
+            kind: sorted((one for one in renames if one.kind == kind), key=lambda one: one.at)
+            for kind in FOLDERS
+        }
+
+    def now(self, kind: str, record: str, at: datetime) -> str:
+        """Give what a record is called now.
+
+        Args:
+            kind: kind of record.
+            record: its id at the moment.
+            at: the moment; a rename before it was of another record, or of this one under an older id.
+        """
+        for rename in self._of_kind[kind]:
+            if rename.at >= at and rename.from_ == record:
+                record = rename.to
+        return record
+
+    def of_recipe(self, raw: dict[str, Any], at: datetime) -> dict[str, Any]:
+        """Give the ids that a recipe's values hold and that are others now, nested as in its file.
+
+        Args:
+            raw: the values as typed.
+            at: when they stood.
+        """
+        changes: dict[str, Any] = {kind: self._other(kind, raw.get(kind), at) for kind in PARTS}
+        derived = raw.get("derived")
+        if isinstance(derived, dict):
+            parent = self._other("recipe", derived.get("from"), at)
+            changes["derived"] = {"from": parent} if parent else None
+        return {key: value for key, value in changes.items() if value}
+
+    def _other(self, kind: str, record: object, at: datetime) -> str | None:
+        now = self.now(kind, record, at) if isinstance(record, str) else record
+        return str(now) if now != record else None
+
+    def follow(self, run: Run) -> Run:
+        """Give a run with its records as they are called now."""
+        changes: dict[str, Any] = {}
+        recipe = self._other("recipe", run.recipe, run.at)
+        if recipe:
+            changes["recipe"] = recipe
+        cut = run.snapshot.get("recipe")
+        others = self.of_recipe(cut, run.at) if isinstance(cut, dict) else {}
+        if others and isinstance(cut, dict):
+            if "derived" in others:
+                others["derived"] = cut["derived"] | others["derived"]
+            changes["snapshot"] = run.snapshot | {"recipe": cut | others}
+        return run.model_copy(update=changes) if changes else run
+
+
+def read_renames(root: Path) -> tuple[Renames, list[Problem]]:
+    """Read the renames of a book, and the problems of the lines that do not read."""
+    if stamp(root / FILE) is None:
+        return Renames(), []
+    renames, problems = read_lines(root / FILE, where=FILE, what="rename", read=_rename)
+    return Renames(renames), problems
+
+
+def _rename(raw: dict[str, Any], where: str) -> Rename:
+    return parse("rename", raw, where=where)
+
+
+def add_rename(root: Path, line: dict[str, str]) -> None:
+    """Add a rename to the book's, on the disk before this returns; one that stands there is not added again.
+
+    Raises OSError, with at most a torn last line, which the next one does not join.
+    """
+    written = json.dumps({"schema": "rename/1", **line}).encode()
+    handle = os.open(root / FILE, os.O_RDWR | os.O_CREAT | os.O_APPEND | os.O_CLOEXEC, 0o666)
+    with os.fdopen(handle, "r+b") as file:
+        before = file.read()
+        if written in before.split(b"\n"):
+            return
+        apart = b"" if not before or before.endswith(b"\n") else b"\n"
+        file.write(apart + written + b"\n")
+        file.flush()
+        os.fsync(handle)
