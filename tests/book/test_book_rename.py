@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import stat
 import tomllib
 from datetime import UTC, datetime
@@ -156,6 +157,10 @@ def test_the_demo_book_is_not_renamed_in():
 # Cut off
 
 
+def noon(day):
+    return datetime(2026, 11, day, 12, tzinfo=UTC).isoformat()
+
+
 class KilledError(BaseException):
     """In place of a power cut."""
 
@@ -227,25 +232,26 @@ def test_what_was_edited_after_the_cut_is_not_lost(book, monkeypatch):
     assert again.get("recipe", RECIPE).record.machine == "another"
 
 
+def note(**changes):
+    plan = {"at": noon(1), "kind": "machine", "old": "x", "new": "y", "sha": "", "followers": []}
+    return json.dumps({"schema": "renaming/1", **plan, **changes})
+
+
 @pytest.mark.parametrize(
-    "note",
+    "left",
     [
         "",
         "[1]",
         '{"schema": "renaming/2"}',
-        json.dumps({"schema": "renaming/1", "at": "x", "kind": "machine", "old": "../../x", "new": "y",
-                    "sha": ""}),
-        json.dumps(
-            {"schema": "renaming/1", "at": "x", "kind": "recipe", "old": "x", "new": "y", "sha": "",
-             "followers": [{"recipe": "../../book", "before": "", "text": ""}]}
-        ),
-        json.dumps({"schema": "renaming/1", "kind": "..", "old": "x", "new": "y", "sha": "",
-                    "followers": []}),
+        note(old="../../x"),
+        note(kind="recipe", followers=[{"recipe": "../../book", "before": "", "text": ""}]),
+        note(kind=".."),
+        note(more=1),
     ],
-)  # fmt: skip
-def test_a_note_that_no_rename_left_writes_nothing_and_is_told(book, note):
+)
+def test_a_note_that_no_rename_left_writes_nothing_and_is_told(book, left):
     (book.root / ".swarfbook").mkdir()
-    (book.root / ".swarfbook/renaming.json").write_text(note)
+    (book.root / ".swarfbook/renaming.json").write_text(left)
     before = snapshot(book)
     with pytest.raises(SwarfbookError, match="take the file away"):
         Book.open(book.root)
@@ -263,10 +269,6 @@ def test_a_book_that_cannot_be_written_opens_with_the_rename_left_as_it_was(book
 
 
 # The run log
-
-
-def noon(day):
-    return datetime(2026, 11, day, 12, tzinfo=UTC).isoformat()
 
 
 def renamed(root, *lines):
@@ -303,7 +305,7 @@ def ran(root, day, recipe="a", **snapshot_recipe):
 )  # fmt: skip
 def test_runs_are_told_under_todays_names(make_book, lines, now):
     root = make_book()
-    renamed(root, *((noon(int(day)), *rest) for day, *rest in lines))
+    renamed(root, *((noon(day), *rest) for day, *rest in lines))
     for day in (1, 3, 5):
         ran(root, day)
     assert {int(run.id): run.recipe for run in Book.open(root).runs()} == now

@@ -20,11 +20,12 @@ Opener = Callable[..., AbstractAsyncContextManager[tuple[SwarfbookApp, Pilot[Non
 
 
 @pytest.fixture(autouse=True)
-def quick_and_still(monkeypatch: pytest.MonkeyPatch) -> None:
+def quick_and_still(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
     """Poll for idleness in short steps, and keep the developer's own settings out."""
     for name in ("NO_COLOR", "COLORTERM", "TEXTUAL_THEME"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
     monkeypatch.setattr(page, "RELIEF_AFTER", 0.01)
     monkeypatch.setattr(derate_screen, "REST", 0.08)
     monkeypatch.setattr(list_screen, "HELD", 0.0)

@@ -9,11 +9,22 @@ import pytest
 from swarfbook.errors import Problem
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import ChooseScreen
-from swarfbook.tui.commands import COMMANDS, SCREENS, by_key, footer, help_lines, of_screen
+from swarfbook.tui.commands import (
+    COMMANDS,
+    SCREENS,
+    STARTS,
+    SWALLOWED,
+    bind,
+    by_key,
+    footer,
+    help_lines,
+    of_screen,
+)
 from swarfbook.tui.compare_screen import CompareScreen
 from swarfbook.tui.derate_screen import DerateScreen
+from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.list_screen import ListScreen
-from swarfbook.tui.page import STARTS, Page
+from swarfbook.tui.page import Page
 from swarfbook.tui.problems_screen import Looked, ProblemsScreen
 from swarfbook.tui.prompt_screen import PromptScreen
 from swarfbook.tui.record_screen import RecordScreen
@@ -34,13 +45,14 @@ CLASSES = {
     "writing": RecordScreen,
     "problems": ProblemsScreen,
     "text": TextScreen,
+    "any": Keyed,
 }
-SWALLOWED = {"ctrl+enter", "ctrl+q", "ctrl+question_mark", "ctrl+s", "ctrl+z", "ctrl+c", "ctrl+i", "ctrl+m"}
 
 
 @pytest.mark.parametrize("screen", SCREENS)
 def test_no_key_means_two_things_on_a_screen(screen: str) -> None:
-    keys = Counter(key for command in of_screen(screen) for key in command.keys.split(","))
+    commands = (*of_screen(screen), *(of_screen("any") if screen != "any" else ()))
+    keys = Counter(key for command in commands for key in command.keys.split(","))
     assert [key for key, count in keys.items() if count > 1] == []
 
 
@@ -61,7 +73,7 @@ def test_every_action_of_a_screen_is_in_the_table() -> None:
         ours = [cls for cls in screen.__mro__ if cls.__module__.startswith("swarfbook")]
         names = {name for cls in ours for name in vars(cls) if name.startswith("action_")}
         listed = {command.action for command in COMMANDS if CLASSES[command.screen] is screen}
-        assert {name.removeprefix("action_") for name in names} - {"help"} == listed - {"help"}
+        assert {name.removeprefix("action_") for name in names} - COMMON == listed - COMMON
 
 
 def test_help_lists_every_command() -> None:
@@ -73,7 +85,7 @@ def test_help_lists_every_command() -> None:
 
 
 @pytest.mark.parametrize("width", [30, 60, 80, 120])
-@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("screen", [screen for screen in SCREENS if screen != "any"])
 def test_a_footer_fits_and_keeps_the_way_out(screen: str, width: int) -> None:
     text = footer(screen, width)
     assert len(text) <= width
@@ -100,6 +112,7 @@ BEFORE = {
     "writing": ("M", "enter", "enter"),
     "problems": ("x",),
     "text": ("question_mark",),
+    "any": (),
 }
 FIRST = {
     "page.save": ("1", "enter"),
@@ -116,6 +129,7 @@ FIRST = {
     "prompt.take": tuple("8mm"),
     "text.measure": ("escape", "w"),
 }
+COMMON = {"help", "palette"}
 PRESSED = {"?": "question_mark", "/": "slash", "=": "equals_sign"}
 
 
@@ -149,7 +163,7 @@ async def test_every_command_answers_to_every_key_of_it(
                 app.screen.take_problems(Looked([Problem("machines/x.toml", "axes", "", "mend it")]))
             if command.id == "text.measure":
                 app.screen._measure = app.page.action_measure
-            assert top(app).mode == command.screen
+            assert command.screen in (top(app).mode, "any")
             await pilot.press(PRESSED.get(key, key))
             assert ran == [command.id]
             # Whatever it did, the program is still there or was left on purpose.
@@ -161,3 +175,44 @@ def test_a_key_is_found_by_textuals_name_for_it() -> None:
     assert by_key("page", "question_mark").id == "page.help"
     assert by_key("page", "slash").id == "page.list"
     assert by_key("page", "f7") is None
+
+
+@pytest.mark.parametrize("screen", [screen for screen in SCREENS if screen != "any"])
+async def test_every_command_that_can_do_anything_runs_from_the_palette(
+    screen: str, on_screen: Opener, monkeypatch
+) -> None:
+    ran: list[str] = []
+    monkeypatch.setattr(DerateScreen, "work_out", lambda *_: None)
+    async with on_screen(size=(100, 60)) as (app, pilot):
+        await posed(pilot, BEFORE[screen])
+        below = top(app)
+        usable = [command.action for command in of_screen(screen) if below.usable(command.action)]
+        # What they do is tested by their keys; here it is only seen that they are called.
+        for action in usable:
+            monkeypatch.setattr(below, f"action_{action}", lambda action=action: ran.append(action))
+        for action in usable:
+            await pilot.press("ctrl+p")
+            chooser = app.screen
+            assert [row.id for row in chooser.finder.rows] == usable
+            chooser.finder.place = usable.index(action)
+            await pilot.press("enter")
+            assert app.screen is below
+    assert ran == usable
+
+
+async def test_the_palette_finds_by_words(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("ctrl+p", *"invert", "escape", "ctrl+p", *"inches", "enter")
+        assert app.desk.shown == "imperial"
+
+
+def test_keys_of_a_persons_own_take_the_place_of_the_tables() -> None:
+    bind({"page.derate": ("D", "f6")})
+    try:
+        assert by_key("page", "D").id == by_key("page", "f6").id == "page.derate"
+        assert by_key("page", "d") is None
+        assert "D derate" in footer("page", 200)
+        assert any("D, f6" in line for line in help_lines())
+    finally:
+        bind({})
+    assert by_key("page", "d").id == "page.derate"

@@ -27,6 +27,7 @@ COMMANDS = {
     "delete": "Take a record out of the book, with a way back.",
     "restore": "Bring back a deleted record, or list what was deleted.",
     "table": "List the reference tables, or print one with its sources.",
+    "keys": "List the screen's commands, their keys, and where keys of your own go.",
     "measure": "Say how to measure what people do not know of their machines.",
 }
 

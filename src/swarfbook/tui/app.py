@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 from textual.app import App
 
 from swarfbook.errors import SwarfbookError
+from swarfbook.tui.commands import bind
 from swarfbook.tui.opening import Opening
+from swarfbook.tui.screen_file import read_settings
 from swarfbook.tui.themes import LAMPLIGHT, THEMES
 
 if TYPE_CHECKING:
@@ -48,7 +50,9 @@ class SwarfbookApp(App[None]):
         """Put the page up, or a first frame while it loads."""
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = LAMPLIGHT.name
+        self._settings = read_settings(tuple(theme.name for theme in THEMES))
+        self.theme = self._settings.theme or LAMPLIGHT.name
+        bind(self._settings.keys)
         if isinstance(self._book, Path):
             self._opening = Opening(self._book, self._recipe_id)
             self.push_screen(self._opening)
@@ -80,6 +84,7 @@ class SwarfbookApp(App[None]):
 
         self.desk = Desk(book, self._recipe_id)
         self.page = Page(self.desk)
+        self.page.sheet.message = "; ".join(map(str, self._settings.problems))
         self.push_screen(self.page)
 
     async def action_quit(self) -> None:

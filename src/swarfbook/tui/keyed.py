@@ -41,6 +41,16 @@ class Keyed(Screen[AnswerT]):
 
         self.app.push_screen(TextScreen("Keys", help_lines(self.mode)))
 
+    def action_palette(self) -> None:
+        """Find a command by its words and run it."""
+        from swarfbook.tui.palette import palette
+
+        self.app.push_screen(palette(self), self._run)
+
+    def _run(self, action: str | None) -> None:
+        if action is not None:
+            getattr(self, f"action_{action}")()
+
     def before_key(self) -> None:
         """Make ready for a key of any kind."""
 

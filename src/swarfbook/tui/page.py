@@ -8,6 +8,7 @@ from textual.timer import Timer
 
 from swarfbook.tui import page_view, sentence_view
 from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.commands import STARTS
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.lines import Lines
 from swarfbook.tui.sheet import Sheet
@@ -16,7 +17,6 @@ from swarfbook.tui.shelving import Shelving
 PARTS = ("head", "sentence", "hint", "fold", "ladder", "note", "foot")  # top to bottom
 NAME_ROW = 1  # of the head
 LEAST_LADDER = 4  # rows an open fold leaves the ladder: the heading, two rungs and the legend
-STARTS = frozenset("0123456789+-.")
 RELIEF_AFTER = 0.12  # s without a key before a relief is searched for
 DISK_EVERY = 1.0  # s between looks at the files
 

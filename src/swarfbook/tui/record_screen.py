@@ -5,12 +5,11 @@ from __future__ import annotations
 from swarfbook.reports.part_page import Fact, origin_lines
 from swarfbook.tui import outside, record_view
 from swarfbook.tui.ask_screen import AskScreen
-from swarfbook.tui.commands import footer
+from swarfbook.tui.commands import STARTS, footer
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.filed import FiledScreen, Question, whose
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.lines import Line
-from swarfbook.tui.page import STARTS
 from swarfbook.tui.record_sheet import RecordSheet
 from swarfbook.tui.rows_screen import RowsScreen
 from swarfbook.tui.text_screen import TextScreen

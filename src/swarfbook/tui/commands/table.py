@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
+from swarfbook.tui.commands.anywhere import ANY
 from swarfbook.tui.commands.command import Command
 from swarfbook.tui.commands.derate import DERATE
 from swarfbook.tui.commands.lists import LISTS
@@ -25,20 +27,46 @@ SCREENS = {
     "ask": "At a question",
     "prompt": "Where a line is asked for",
     "text": "Reading",
+    "any": "Everywhere",
 }
 
-COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *READING)
+COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *READING, *ANY)
+
+STARTS = frozenset("0123456789+-.")
+"""Keys that begin a number on the page."""
+SWALLOWED = frozenset(
+    {"ctrl+enter", "ctrl+q", "ctrl+question_mark", "ctrl+s", "ctrl+z", "ctrl+c", "ctrl+i", "ctrl+m"}
+)
+"""Keys that many terminals keep for themselves or cannot tell from others."""
+
+_bound: dict[str, Command] = {}
+"""Commands with keys of a person's own, by id."""
+
+
+def bind(keys: Mapping[str, Iterable[str]]) -> None:
+    """Give commands, by id, keys of a person's own in place of the table's; all others get theirs back."""
+    _bound.clear()
+    for command in COMMANDS:
+        if command.id in keys:
+            mine = tuple(keys[command.id])
+            _bound[command.id] = replace(command, keys=",".join(mine), shown=NAMES.get(mine[0], mine[0]))
+
+
+def in_force() -> tuple[Command, ...]:
+    """Give every command with the keys that serve now."""
+    return tuple(_bound.get(command.id, command) for command in COMMANDS)
 
 
 def of_screen(screen: str) -> list[Command]:
     """Give the commands of a screen."""
-    return [command for command in COMMANDS if command.screen == screen]
+    return [_bound.get(command.id, command) for command in COMMANDS if command.screen == screen]
 
 
 def by_key(screen: str, key: str) -> Command | None:
     """Find the command of a key; None where the screen has none for it."""
     name = _CHARACTERS.get(key, key)
-    return next((command for command in of_screen(screen) if name in command.keys.split(",")), None)
+    serving = (*of_screen(screen), *of_screen("any"))
+    return next((command for command in serving if name in command.keys.split(",")), None)
 
 
 def footer(
@@ -70,14 +98,14 @@ def help_lines(first: str = "page") -> list[str]:
     lines = []
     for screen in sorted(SCREENS, key=lambda name: name != first):
         commands = of_screen(screen)
-        lines += [SCREENS[screen], *(f"  {_keys(one):<18} {one.help}" for one in commands), ""]
+        lines += [SCREENS[screen], *(f"  {key_names(one):<18} {one.help}" for one in commands), ""]
     return lines
 
 
 _CHARACTERS = {"question_mark": "?", "slash": "/", "equals_sign": "="}
 """Textual's names of keys that the table writes as their character."""
 
-_NAMES = {
+NAMES = {
     "escape": "Esc",
     "enter": "Enter",
     "tab": "Tab",
@@ -94,5 +122,6 @@ _NAMES = {
 }
 
 
-def _keys(command: Command) -> str:
-    return ", ".join(_NAMES.get(key, key) for key in command.keys.split(","))
+def key_names(command: Command) -> str:
+    """Write a command's keys as people read them."""
+    return ", ".join(NAMES.get(key, key) for key in command.keys.split(","))
