@@ -11,7 +11,10 @@ from swarfbook.book import Book
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
 from swarfbook.decisions.dynamics import stability
+from swarfbook.decisions.relief import relief
+from swarfbook.decisions.why import why
 from swarfbook.physics.modes import resonant_speed
+from swarfbook.reports.chatter_page import chatter_lines
 
 MODE = {"axis": "x", "frequency": "310 Hz", "damping": 0.03, "stiffness": "6 N/um"}
 
@@ -66,6 +69,36 @@ def test_a_mode_in_one_direction_stands_for_both(case):
     one = stability(case(**{"machine.tool_tip.modes": [MODE]}))
     two = stability(case(**{"machine.tool_tip.modes": [MODE, {**MODE, "axis": "y"}]}))
     assert one == two
+
+
+NARROW = {"machine.tool_tip.modes": [MODE], "recipe.radial_width": "1.1 mm"}
+WIDER = {**NARROW, "recipe.radial_width": "1.3 mm"}  # a fifth of the diameter is 1.2 mm
+
+
+def test_a_narrow_cut_says_that_half_the_depth_may_chatter(case):
+    """On the rung, in its why, among the cautions and on the page about chatter."""
+    narrow, wider = (check(case(**changes)) for changes in (NARROW, WIDER))
+    assert "halve it" in rungs(narrow.case)["chatter"].origin
+    assert "flip lobes" in why(narrow, "chatter").limit
+    assert any("narrow cut" in line for line in narrow.cautions)
+    assert stability(narrow.case).narrow
+    assert "can halve them" in " ".join(chatter_lines(narrow.case, stability(narrow.case), system="metric"))
+    assert "halve" not in rungs(wider.case)["chatter"].origin
+    assert not any("narrow cut" in line for line in wider.cautions)
+    assert "halve" not in " ".join(chatter_lines(wider.case, stability(wider.case), system="metric"))
+
+
+def test_relief_of_a_narrow_cut_leaves_room_for_half_the_depth(case):
+    deep = {**NARROW, "recipe.axial_depth": "8 mm", "recipe.spindle_speed": "13000 rpm"}
+    for width, most in (("1.1 mm", 0.4), ("1.3 mm", 0.8)):
+        one = check(case(**{**deep, "recipe.radial_width": width}))
+        limit = rungs(one.case)["chatter"]
+        assert limit.verdict == "over"
+        assert 0.5 * most < relief(one, limit).use <= most
+
+
+def test_without_modes_a_narrow_cut_has_no_word_of_chatter(case):
+    assert not any("chatter" in line for line in check(case(**{"recipe.radial_width": "0.3 mm"})).cautions)
 
 
 def test_chip_room_is_judged_in_slots_only(case):

@@ -122,6 +122,7 @@ def stability_json(found: Stability) -> Json:
         "best_speed": found.speed * 60,
         "best_speed_depth": _in_mm(found.speed_depth),
         "estimate": found.estimate,
+        "narrow": found.narrow,
     }
 
 

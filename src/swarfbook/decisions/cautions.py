@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from swarfbook import quantities, tables
 from swarfbook.decisions.case import Case
+from swarfbook.decisions.dynamics import is_narrow
 from swarfbook.decisions.numbers import Numbers
 from swarfbook.tables import Row
 
@@ -30,6 +31,11 @@ def _about_numbers(case: Case, numbers: Numbers) -> list[str]:
     if case.machine.spindle.motor == "universal" and case.machine.spindle.torque_curve is None:
         lines.append("universal motor without a torque curve: its torque is an assumption")
     lines += _off_the_dial(case)
+    if case.machine.tool_tip.modes and is_narrow(case):
+        lines.append(
+            "narrow cut: chatter may begin at half the depth its rung gives, as zero-order lobes leave out "
+            "flip lobes"
+        )
     low = case.choice.chip_range[0] if case.choice.chip_range else None
     if low is not None and numbers.chip_thickness_max < low:
         lines.append("chips are thinner than the force law was fitted on: wider band, lean on measured power")

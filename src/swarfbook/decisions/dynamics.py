@@ -14,6 +14,12 @@ from swarfbook.physics import chatter, engagement
 from swarfbook.physics.modes import Modes, cantilever_mode
 
 POCKET_REACH = 0.25  # share of the speed to look on either side for a deeper cut
+FLIP_SHARE = 0.5
+"""Share of the zero-order depth that flip lobes may leave of it in a narrow cut.
+
+Worked out by semi-discretisation: at 5 % of the diameter, climbing, a two-flute cutter on a tip that gives
+along the feed has its border at 0.45 to 0.55 of it (`tests/physics/test_physics_chatter.py`).
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +32,7 @@ class Stability:
         speed: the speed nearby that bears the deepest cut [rev/s].
         speed_depth: stable depth there [m].
         estimate: whether the modes are guessed from the cutter alone and not measured.
+        narrow: whether the cut is so narrow that it may chatter at `FLIP_SHARE` of these depths.
     """
 
     depth: float
@@ -33,6 +40,12 @@ class Stability:
     speed: float
     speed_depth: float
     estimate: bool
+    narrow: bool
+
+
+def is_narrow(case: Case) -> bool:
+    """Whether a cut is narrower than the zero-order solution is made for: `physics.chatter.IMMERSION`."""
+    return case["radial_width"] < chatter.IMMERSION.low * case["diameter"]
 
 
 def measured_modes(case: Case) -> tuple[Modes, Modes] | None:
@@ -96,6 +109,7 @@ def stability(case: Case, *, estimate: bool = False) -> Stability | None:
         speed=float(np.ravel(pockets.spindle_speed)[0]),
         speed_depth=float(np.ravel(pockets.depth)[0]),
         estimate=guessed,
+        narrow=is_narrow(case),
     )
 
 

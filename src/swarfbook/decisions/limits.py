@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
 
 FLUTE_NEEDS = ("chip_volume_ratio", "core_diameter_ratio", "flute_space_share")
+NARROW_CHATTER = (
+    "stable depth at this speed from the measured modes (zero order); it leaves out flip lobes, which can "
+    "halve it in a cut as narrow as this, under a fifth of the diameter: stay below half of it or try it out"
+)
 SLOT = 0.98  # share of the diameter from which a cut counts as a slot
 
 Severity = Literal["hard", "advice"]
@@ -40,6 +44,7 @@ class Rule:
         severity: a `hard` limit is not to be passed; `advice` is.
         sense: whether the demand must stay at or under the limit, or at or above it.
         causes: uncertain causes of the limit with their powers.
+        relief_share: share of the threshold that a change which eases it aims at.
     """
 
     name: str
@@ -54,6 +59,7 @@ class Rule:
     severity: Severity = "hard"
     sense: Sense = "maximum"
     causes: tuple[tuple[str, float], ...] = ()
+    relief_share: float = 1.0
 
 
 def _power_available(_case: Case, numbers: Numbers) -> Array:
@@ -299,14 +305,21 @@ RUNG_ORDER: tuple[Rule, ...] = (
 
 
 def rules(case: Case) -> tuple[Rule, ...]:
-    """Give the rules as they stand for this case: deflection is hard where the recipe names a tolerance."""
-    if case.recipe.tolerance is None:
+    """Give the rules as they stand for this case.
+
+    Deflection is hard where the recipe names a tolerance; chatter of a narrow cut says what it leaves out.
+    """
+    if case.recipe.tolerance is None and not dynamics.is_narrow(case):
         return RUNG_ORDER
-    return tuple(_to_tolerance(rule) if rule.name == "deflection" else rule for rule in RUNG_ORDER)
+    return tuple(_for_case(rule, case) for rule in RUNG_ORDER)
 
 
-def _to_tolerance(rule: Rule) -> Rule:
-    return replace(rule, severity="hard", origin="the recipe's tolerance")
+def _for_case(rule: Rule, case: Case) -> Rule:
+    if rule.name == "deflection" and case.recipe.tolerance is not None:
+        return replace(rule, severity="hard", origin="the recipe's tolerance")
+    if rule.name == "chatter" and dynamics.is_narrow(case):
+        return replace(rule, origin=NARROW_CHATTER, relief_share=dynamics.FLIP_SHARE)
+    return rule
 
 
 def use_of(rule: Rule, case: Case, numbers: Numbers) -> Array | None:

@@ -52,7 +52,10 @@ class Relief:
 
 
 def relief(check: Check, limit: Limit) -> Relief | None:
-    """Find the smallest change that brings a strained limit to the book's threshold; None if none does."""
+    """Find the smallest change that brings a strained limit to the book's threshold; None if none does.
+
+    A limit that is known to promise too much is brought further down: `limits.Rule.relief_share`.
+    """
     if limit.verdict not in STRAINED:
         return None
     rule = next(rule for rule in rules(check.case) if rule.name == limit.name)
@@ -84,7 +87,8 @@ def _along(check: Check, rule: Rule, knob: str) -> Relief | None:
 def _first_good(check: Check, rule: Rule, knob: str, values: NDArray[np.float64]) -> tuple[int | None, float]:
     numbers = _numbers(check.case, knob, values)
     use = np.broadcast_to(np.asarray(use_of(rule, check.case, numbers), dtype=float), values.shape)
-    good = np.flatnonzero((use <= tight_threshold(check.case)) & _holds_as_before(check, numbers))
+    most = rule.relief_share * tight_threshold(check.case)
+    good = np.flatnonzero((use <= most) & _holds_as_before(check, numbers))
     return (int(good[0]), float(use[good[0]])) if good.size else (None, np.nan)
 
 

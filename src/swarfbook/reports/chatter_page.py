@@ -11,8 +11,12 @@ GUESSED = (
     "Measured modes go to the machine's [tool_tip]."
 )
 MEASURED = (
-    "Zero-order lobes from the measured modes, without process damping; doubtful for narrow cuts, below an "
-    "immersion of a fifth."
+    "Zero-order lobes from the measured modes, without process damping. The more one direction is stiffer "
+    "than the other, the less of a pocket's depth is really there: come up to it in steps."
+)
+NARROW = (
+    "This cut is narrower than a fifth of the diameter: flip lobes, which these depths leave out, can halve "
+    "them at some speeds. Stay below half of them, or try it out."
 )
 
 
@@ -36,4 +40,5 @@ def chatter_lines(case: Case, found: Stability, *, system: str) -> list[str]:
         f"  The best speed within a quarter of this one is {speed}: stable to {best}.",
         "",
         f"  {GUESSED if found.estimate else MEASURED}",
+        *([f"  {NARROW}"] if found.narrow else []),
     ]
