@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 import stat
 import tomllib
 from datetime import UTC, datetime

@@ -39,3 +39,10 @@ def test_bad_words_are_told_in_one_line(run):
         done = run(*words)
         assert done.returncode == 2
         assert done.stderr.count("\n") == 1
+
+
+def test_the_course_over_a_turn_is_drawn_and_printed_as_json(run):
+    drawn = run("show", RECIPE, "--turn")
+    assert "in-plane force over one turn" in drawn.stdout
+    assert run("show", RECIPE, "--turn", "--plain").stdout.isascii()
+    assert len(json.loads(run("show", RECIPE, "--turn", "--json").stdout)["force"]["values"]) == 721

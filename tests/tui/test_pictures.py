@@ -47,6 +47,7 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "table-row": ("bench-slot", ("b", *"cutting_coefficients", "enter", "enter")),
     "problems": ("bench-slot", ("x", "WAIT", "down")),
     "cautions": ("bench-slot", ("v",)),
+    "turn": ("bench-slot", ("f",)),
     "help": ("bench-slot", ("question_mark",)),
 }
 SPOILT = {

@@ -31,10 +31,14 @@ class Shown(NamedTuple):
     as_json: Callable[[], object]
 
 
+DRAWN_ROWS = 34  # of both drawings
+
+
 @click.command("show", epilog=example("swarfbook show long-bed-6mm-6082-rough --units imperial"))
 @click.argument("name", metavar="RECIPE")
 @click.option("--why", metavar="NAME", help="One quantity or limit: formula, inputs, rows and sources.")
 @click.option("--corner", "radius", metavar="LENGTH", help="Radius of an inside corner: load and feed there.")
+@click.option("--turn", is_flag=True, help="The force over one turn and the chip through the cut, drawn.")
 @click.option("--chatter", is_flag=True, help="Where it begins to chatter; a guess where no modes are known.")
 @click.option("--cautions", is_flag=True, help="What to mind before running it, and where that comes from.")
 @plain_option
@@ -47,6 +51,7 @@ def command(
     units: str | None,
     *,
     chatter: bool,
+    turn: bool,
     cautions: bool,
     plain: bool,
     as_json: bool,
@@ -70,6 +75,8 @@ def command(
             shown = _why(judged, why, system or "metric")
         elif radius is not None:
             shown = _corner(judged, radius, units or "metric")
+        elif turn:
+            shown = _turn(judged, units or "metric", plain=plain)
         elif chatter:
             shown = _chatter(judged, units or "metric")
         else:
@@ -136,6 +143,20 @@ def _corner(judged: Check, radius: str, system: str) -> Shown:
         raise SwarfbookError(Problem("--corner", "", radius, str(error))) from None
     found = corner(judged.case, radius=wall)
     return Shown(lambda: _page(corner_lines(found, system=system)), lambda: corner_json(found))
+
+
+def _turn(judged: Check, system: str, *, plain: bool) -> Shown:
+    from swarfbook.cli.text import page_width
+    from swarfbook.decisions.course import course, course_json
+    from swarfbook.reports.course_page import course_lines
+
+    found = course(judged.case)
+
+    def text() -> str:
+        lines = course_lines(found, width=page_width(), height=DRAWN_ROWS, system=system, plain=plain)
+        return "\n".join(lines)
+
+    return Shown(text, lambda: course_json(found))
 
 
 def _chatter(judged: Check, system: str) -> Shown:

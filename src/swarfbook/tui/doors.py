@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from swarfbook.errors import SwarfbookError
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.filed import FiledScreen
 from swarfbook.tui.sheet import Sheet
@@ -122,3 +123,17 @@ class Doors(FiledScreen[None]):
             from swarfbook.tui.looks import show_chatter
 
             show_chatter(self.app, self.sheet.check, system=self.sheet.system)
+
+    def action_turn(self) -> None:
+        """See the force over one turn and the chip through the cut."""
+        if self.sheet.check is None:
+            return
+        from swarfbook.tui.turn_screen import turn_screen
+
+        try:
+            screen = turn_screen(self.sheet.check, system=self.sheet.system)
+        except SwarfbookError as error:
+            self.sheet.message = str(error.problems[0].remedy)
+            self.draw()
+        else:
+            self.app.push_screen(screen)
