@@ -11,6 +11,7 @@ from swarfbook.tables import Row
 LARGE_DIAMETER = 0.016  # m: EN 847-1 covers wood cutters from this cutting circle up
 LONG_STICKOUT = 6.0  # diameters
 FAST = 200.0  # rev/s
+THIN_FEED = 0.05e-3  # m a tooth: a maker of magnesium wants more, so that its swarf does not light
 SAME_SPEED = 1e-6
 
 
@@ -52,14 +53,29 @@ def _off_the_dial(case: Case) -> list[str]:
 
 
 def rows_about(case: Case) -> list[Row]:
-    """Give the table rows of the cautions that material, cutter and cooling call for."""
+    """Give the table rows of the cautions that material, cutter and cooling call for, the gravest first."""
     family = tables.load("materials").get(case.material.table).text("family")
     hazards = [row for row in tables.load("hazards").rows if row.id in (family, case.material.table)]
-    notes = tables.load("cautions")
-    asked = [f"cooling-{case.recipe.cooling}", "always"]
-    if case.optional("tool_max_speed") is None and _is_fast(case):
-        asked.insert(0, "tool-speed-unmarked")
-    return [*hazards, *(row for row in map(notes.find, asked) if row is not None)]
+    cooling = f"cooling-{case.recipe.cooling}"
+    thin = [f"thin-chips:{family}"] if case["feed_per_tooth"] < THIN_FEED else []
+    unmarked = ["tool-speed-unmarked"] if case.optional("tool_max_speed") is None and _is_fast(case) else []
+    shared = ["shared-extractor"] if _shares_an_extractor(family, hazards) else []
+    return [
+        *_notes(f"{cooling}:{family}", *thin),
+        *hazards,
+        *_notes(*unmarked, cooling, *shared, "always"),
+    ]
+
+
+def _notes(*names: str) -> list[Row]:
+    """Give the rows of cautions.csv that are there."""
+    found = map(tables.load("cautions").find, names)
+    return [row for row in found if row is not None]
+
+
+def _shares_an_extractor(family: str, hazards: list[Row]) -> bool:
+    # Hot chips and wood dust must not meet; where the material's own row says so, once is enough.
+    return not family.startswith("plastic") and not any("extractor" in row.text("caution") for row in hazards)
 
 
 def _is_fast(case: Case) -> bool:
