@@ -45,4 +45,5 @@ def test_the_course_over_a_turn_is_drawn_and_printed_as_json(run):
     drawn = run("show", RECIPE, "--turn")
     assert "in-plane force over one turn" in drawn.stdout
     assert run("show", RECIPE, "--turn", "--plain").stdout.isascii()
-    assert len(json.loads(run("show", RECIPE, "--turn", "--json").stdout)["force"]["values"]) == 721
+    printed = json.loads(run("show", RECIPE, "--turn", "--json").stdout)
+    assert len(printed["force"]["values"]) == len(printed["angle"]["values"]) > 60

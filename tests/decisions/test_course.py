@@ -32,16 +32,50 @@ def judged(make_book):
 def test_the_peaks_are_those_of_the_check(judged, changes):
     one = judged(changes)
     found = course(one.case)
-    assert found.force.max() == pytest.approx(one.numbers.force_peak, rel=0.01)
+    assert found.force.max() == pytest.approx(one.numbers.force_peak, rel=2e-3)
     assert np.abs(found.along).max() == pytest.approx(one.numbers.force_x_peak, rel=0.01)
     assert np.abs(found.across).max() == pytest.approx(one.numbers.force_y_peak, rel=0.01)
     assert found.chip.max() == pytest.approx(one.numbers.chip_thickness_max, rel=1e-3)
-    assert np.allclose(found.force, np.hypot(found.along, found.across))
+    assert found.chip_runout.max() == pytest.approx(one.numbers.chip_thickness_runout, rel=1e-9)
+    assert found.angle[-1] == pytest.approx(2 * np.pi)
+    assert (np.diff(found.angle) >= 0).all()
+
+
+UNEVEN = {"tool.flutes": 3, "machine.spindle.runout": "0.03 mm"}
+
+
+@pytest.mark.parametrize("more", [{}, {"recipe.direction": "conventional"}, {"recipe.radial_width": "6 mm"}])
+def test_the_peak_with_run_out_is_that_of_the_check(judged, more):
+    one = judged(UNEVEN | more)
+    found = course(one.case)
+    assert found.force_runout.max() == pytest.approx(one.numbers.force_peak_runout, rel=0.01)
+    assert found.force_runout.max() > found.force.max()
+    assert found.force_runout.shape == found.angle.shape
+    # What one tooth takes more another takes less.
+    assert found.force_runout.min() <= found.force.min() + 1e-9
+
+
+@pytest.mark.parametrize(
+    "changes", [{}, UNEVEN | {"machine.spindle.runout": "0 mm"}, UNEVEN | {"tool.shape": "ball"}]
+)
+def test_there_is_no_second_course_where_run_out_changes_nothing_or_is_not_known(judged, changes):
+    found = course(judged(changes).case)
+    assert found.force_runout is None
+    assert course_json(found)["force_runout"] is None
+
+
+def test_a_shaped_cutters_chip_is_seen_at_the_height_where_it_is_thickest(judged):
+    ball = course(judged({"tool.shape": "ball", "recipe.axial_depth": "2 mm"}).case)
+    assert ball.chip_height == pytest.approx(2e-3)
+    assert course_json(ball)["chip_height"] == {"value": pytest.approx(2.0), "unit": "mm"}
+    # There the ball's radius is sqrt(3^2 - 1^2) mm, and the free edge stands 1.5 mm off the axis.
+    assert np.degrees(ball.chip_angle[-1]) == pytest.approx(np.degrees(np.arccos(1.5 / np.sqrt(8))), rel=1e-3)
+    assert course(judged({}).case).chip_height is None
 
 
 def test_the_course_repeats_with_every_tooth(judged):
     found = course(judged({"tool.flutes": 3, "recipe.radial_width": "6 mm"}).case)
-    third = (found.angle.size - 1) // 3
+    third = found.angle.size // 3
     assert found.force[:third] == pytest.approx(found.force[third : 2 * third], rel=1e-9)
 
 
@@ -78,7 +112,19 @@ def test_the_drawing_fits_and_names_its_peaks(judged, width, height, plain):
     assert "\x1b" not in text
     assert "360 deg" in text
     assert "43.3 µm" in text
+    assert "run-out changes nothing" in text
     assert plain == ("⣀" not in text and "┌" not in text)
+
+
+@pytest.mark.parametrize(("plain", "mark"), [(False, "•"), (True, "+")])
+def test_the_second_curve_has_a_mark_of_its_own_and_is_named(judged, plain, mark):
+    found = course(judged(UNEVEN).case)
+    lines = course_lines(found, width=58, height=24, system="metric", plain=plain)
+    assert "with run-out" in lines[0]
+    assert f"a stiff cutter; {mark} with run-out" in lines[-1]
+    assert sum(line.count(mark) for line in lines[1:11]) > 8
+    ball = course(judged(UNEVEN | {"tool.shape": "ball", "recipe.axial_depth": "2 mm"}).case)
+    assert "above the tip" in course_lines(ball, width=58, height=24, system="metric")[-1]
 
 
 def test_imperial_drawings_are_in_pounds_and_thousandths(judged):

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from support.milling import Cut, Linear, Power, random_cuts
 from support.shapes import LAWS
 from support.wobble import Wobbling
-from swarfbook.physics import runout, turn
+from swarfbook.physics import helical, runout, turn
 
 chips = st.floats(1e-6, 1e-4)
 readings = st.floats(0.0, 2e-4)
@@ -156,6 +156,22 @@ def test_force_with_run_out_is_the_force_times_its_growth():
     got = runout.force_peak_runout(**cut.inputs(), runout=1e-5)
     assert got == pytest.approx(turn.loads(**cut.inputs()).force_peak * growth(cut, 0.01), rel=1e-12)
     assert got > turn.loads(**cut.inputs()).force_peak
+
+
+@pytest.mark.parametrize("cut", CUTS[34:42], ids=range(8))
+def test_the_force_over_a_turn_is_that_of_the_worst_phase_tooth_by_tooth(cut):
+    entry, leave = cut.arc
+    inputs = {name: value for name, value in cut.inputs().items() if name not in ("radial_width", "climb")}
+    cuts, _ = helical.arc_cuts(**inputs, entry=entry, exit=leave)
+    leads = np.linspace(0.0, cut.pitch, 90, endpoint=False)[None, :]
+    reading = 0.7 * cut.feed
+    found = np.hypot(*runout.turn_runout(cuts=cuts, runout=reading / 1e3, flutes=cut.flutes, leads=leads))
+    angles = entry + (cut.pitch * np.arange(cut.flutes)[:, None] + leads).ravel()
+    phases = (cut.pitch - math.pi) / 2 + cut.pitch * np.arange(runout.PHASES) / runout.PHASES
+    courses = np.stack([Wobbling(cut, reading).course(angles, phase) for phase in phases])
+    off = np.abs(courses - found).max(axis=1)
+    assert off.min() < 0.03 * found.max()
+    assert found.max() == pytest.approx(courses.max(), rel=0.02)
 
 
 settings = st.fixed_dictionaries(

@@ -178,6 +178,7 @@ OWN_TESTS: dict[str, str] = {
     "chatter_frequencies": "takes modes, not numbers",
     "junction_speeds": "runs along its last axis",
     "path_times": "runs along its last axis",
+    "turn_runout": "takes a cut that is laid out, not numbers",
     "lobes": "its curves have gaps of nan",
 }
 FLAGS: set[str] = {"inside", "stepover"}

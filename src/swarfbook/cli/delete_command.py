@@ -8,7 +8,7 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import book_option, example, open_book, record_named
 
 
-@click.command("delete", epilog=example("swarfbook delete small-mill-4mm-nylon-face"))
+@click.command("delete", epilog=example("swarfbook delete bench-3mm-brass-letters"))
 @click.argument("record")
 @book_option
 def command(record: str, book_dir: str | None) -> int:

@@ -285,18 +285,46 @@ def _growth(cuts: Cuts, offsets: Numbers) -> Numbers:
     difference of two places in the table.
     """
     offsets = np.concatenate((offsets, 0 * offsets[:, :1]), axis=1)
+    along, across = _in_plane(cuts, offsets, sampled(stretches(cuts), samples=SAMPLES))
+    peaks = peak(np.hypot(along, across), samples=SAMPLES).max(axis=2)
+    worst, without = peaks[:, :-1].max(axis=1), peaks[:, -1]
+    return np.where(without > 0, worst / np.where(without > 0, without, 1.0), 1.0)
+
+
+def _in_plane(cuts: Cuts, offsets: Numbers, leads: Numbers) -> tuple[Numbers, Numbers]:
+    """Force along the feed and normal to it, up to a factor of each cut; see `_summed` for the shape."""
     arc = cuts.exit - cuts.entry
     phi = cuts.entry + arc * (np.arange(CELLS) + 0.5) / CELLS
     chips = _chips(cuts.feed_per_tooth * np.sin(phi), offsets)
     law = cuts.law.each(lambda c: c[..., None, None] if isinstance(c, np.ndarray) else c)
     tangential, radial, _ = (np.where(chips > 0, force, 0.0) for force in law.edge_forces(chips))
     sine, cosine = np.sin(phi)[:, None, None], np.cos(phi)[:, None, None]
-    leads = sampled(stretches(cuts), samples=SAMPLES)
     along = _summed(-tangential * cosine - radial * sine, cuts, leads)
-    across = _summed(tangential * sine - radial * cosine, cuts, leads)
-    peaks = peak(np.hypot(along, across), samples=SAMPLES).max(axis=2)
-    worst, without = peaks[:, :-1].max(axis=1), peaks[:, -1]
-    return np.where(without > 0, worst / np.where(without > 0, without, 1.0), 1.0)
+    return along, _summed(tangential * sine - radial * cosine, cuts, leads)
+
+
+def turn_runout(*, cuts: Cuts, runout: float, flutes: int, leads: Numbers) -> tuple[Numbers, Numbers]:
+    """Forces over a whole turn of a square cutter that runs out.
+
+    Args:
+        cuts: one cut.
+        runout: total indicator reading, the same at every height [m].
+        flutes: z [1].
+        leads: how far the foremost end of the hindmost edge in the stock stands past the entry [rad], in
+            order from 0 to one pitch, shape (1, k).
+
+    Returns:
+        (Fx, Fy) with the eccentricity at the worst place between the teeth, the hindmost edge's leads one
+        tooth after the other [N], each of shape (z k,). The arc of contact is in `CELLS` cells.
+
+    References:
+        Kline & DeVor, Int. J. Mach. Tool Des. Res. 23 (1983).
+    """
+    offsets = _offsets(np.array([[runout / 2]]), flutes, PHASES)
+    along, across = _in_plane(cuts, offsets, leads)
+    worst = int(np.hypot(along, across).max(axis=(2, 3)).argmax())
+    scale = (cuts.axial_depth / cuts.lag * (cuts.exit - cuts.entry) / CELLS)[0, 0]
+    return along[0, worst].ravel() * scale, across[0, worst].ravel() * scale
 
 
 def _summed(force: Numbers, cuts: Cuts, leads: Numbers) -> Numbers:
