@@ -43,7 +43,7 @@ def varied(text: str, number: int, chance: random.Random) -> str:
         value = float(found["number"]) * chance.uniform(SMALLEST, LARGEST)
         return f'{found["key"]} = "{value:.3g} {found["unit"]}"'
 
-    return re.sub(r'^name = "(.*)"', rf'name = "\1, no. {number}"', VARIED.sub(smaller, text), flags=re.M)
+    return re.sub(r'^name = "(.*)"', rf'name = "no. {number}, \1"', VARIED.sub(smaller, text), flags=re.M)
 
 
 if __name__ == "__main__":
