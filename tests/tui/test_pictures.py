@@ -51,6 +51,9 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "problems": ("bench-slot", ("x", "WAIT", "down")),
     "cautions": ("bench-slot", ("v",)),
     "turn": ("bench-slot", ("f",)),
+    "corner-refusing": ("bench-slot", ("o", "2", "enter")),
+    "corner": ("bench-slot", ("o", "8", "enter")),
+    "chatter": ("bench-slot", ("h",)),
     "help": ("bench-slot", ("question_mark",)),
 }
 SPOILT = {
