@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import stat
 import tomllib
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -157,7 +157,7 @@ def test_the_demo_book_is_not_renamed_in():
 
 
 def noon(day):
-    return datetime(2026, 11, day, 12, tzinfo=UTC).isoformat()
+    return (datetime(2026, 11, 1, 12, tzinfo=UTC) + timedelta(days=day - 1)).isoformat()
 
 
 class KilledError(BaseException):
