@@ -333,6 +333,14 @@ def test_show_works_out_a_corner(call):
     assert_refused(call("show", RECIPE, "--corner", "8"), "--corner", "mm")
 
 
+def test_show_works_out_an_outside_arc(call):
+    said = call("show", RECIPE, "--corner", "6 mm", "--outside").stdout
+    assert "On an outside arc of radius 6.00 mm" in said
+    assert "may run at 1.50 of the feed" in said
+    assert not json.loads(call("show", RECIPE, "--corner", "2 mm", "--outside", "--json").stdout)["inside"]
+    assert_refused(call("show", RECIPE, "--outside"), "--outside", "radius")
+
+
 def test_show_guesses_chatter_only_when_asked_and_says_so(call):
     assert "estimate from the cutter's own bending" in call("show", RECIPE, "--chatter").stdout
     said = json.loads(call("show", RECIPE, "--chatter", "--json").stdout)

@@ -12,6 +12,7 @@ from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
 from swarfbook.decisions.leaves import leavings
+from swarfbook.decisions.why import why
 
 LINEAR = {"material.cutting_law": "linear-edge", "material.overrides": None}
 
@@ -39,6 +40,32 @@ def test_a_ball_leaves_scallops_and_a_rounded_corner_floor_marks(left):
     rounded = left(**{"tool.shape": "corner-radius", "tool.corner_radius": "0.5 mm"})
     assert rounded["floor_mark_height"] == pytest.approx(1000 * (0.5 - math.sqrt(0.25 - 0.025**2)))
     assert "scallop_height" not in left()
+
+
+@pytest.mark.parametrize(
+    ("shape", "across", "angle"),
+    [
+        ({"tool.shape": "ball"}, 2 * math.sqrt(1 * 5), math.degrees(math.acos(2 / 3))),
+        ({"tool.shape": "corner-radius", "tool.corner_radius": "2 mm"}, 2 + 2 * math.sqrt(4 - 1), 60.0),
+        ({"tool.shape": "tapered", "tool.taper": "2 deg"}, 6 + 2 * math.tan(math.radians(2)), 88.0),
+    ],
+)
+def test_a_shaped_cutter_cuts_as_wide_as_it_is_at_that_depth(left, shape, across, angle):
+    changes = {**shape, "recipe.axial_depth": "1 mm"}
+    found = left(**changes)
+    assert found["effective_diameter"] == pytest.approx(across)
+    assert found["edge_angle"] == pytest.approx(angle)
+
+
+def test_the_cutting_speed_goes_by_that_width(make_book):
+    one = check(
+        load_case(Book.open(make_book(**{"tool.shape": "ball", "recipe.axial_depth": "1 mm"})), RECIPE)
+    )
+    speed, width = one.figures["cutting_speed"].value, leavings(one)["effective_diameter"].value
+    assert speed == pytest.approx(math.pi * width * 300)
+    told = why(one, "effective_diameter")
+    assert {rest.name for rest in told.rests_on} == {"axial_depth", "diameter"}
+    assert "effective_diameter" not in leavings(check(load_case(Book.open(make_book()), RECIPE)))
 
 
 def test_climbing_leaves_stock_and_conventional_takes_too_much(left):

@@ -38,6 +38,7 @@ DRAWN_ROWS = 34  # of both drawings
 @click.argument("name", metavar="RECIPE")
 @click.option("--why", metavar="NAME", help="One quantity or limit: formula, inputs, rows and sources.")
 @click.option("--corner", "radius", metavar="LENGTH", help="Radius of an inside corner: load and feed there.")
+@click.option("--outside", is_flag=True, help="With --corner: an arc round the outside instead.")
 @click.option("--turn", is_flag=True, help="The force over one turn and the chip through the cut, drawn.")
 @click.option("--chatter", is_flag=True, help="Where it begins to chatter; a guess where no modes are known.")
 @click.option("--cautions", is_flag=True, help="What to mind before running it, and where that comes from.")
@@ -50,6 +51,7 @@ def command(
     book_dir: str | None,
     units: str | None,
     *,
+    outside: bool,
     chatter: bool,
     turn: bool,
     cautions: bool,
@@ -62,8 +64,13 @@ def command(
     stands in where nothing was.
 
     With --why, what stands behind one number: `--why force_peak`, `--why axis-thrust`. With --corner,
-    what an inside corner of that radius does to the load, and what feed the cutter's centre needs there.
+    what an inside corner of that radius does to the load, and what feed the cutter's centre needs there;
+    --corner LENGTH --outside asks that of an outside arc.
     """
+    if outside and radius is None:
+        raise SwarfbookError(
+            Problem("--outside", "", "", "give the arc's radius too, for example --corner 10mm")
+        )
     book = open_book(book_dir)
     system = units or book.settings.units
     kind, record = record_named(name)
@@ -74,7 +81,7 @@ def command(
         if why is not None:
             shown = _why(judged, why, system or "metric")
         elif radius is not None:
-            shown = _corner(judged, radius, units or "metric")
+            shown = _corner(judged, radius, units or "metric", inside=not outside)
         elif turn:
             shown = _turn(judged, units or "metric", plain=plain)
         elif chatter:
@@ -132,7 +139,7 @@ def _why(judged: Check, name: str, system: str) -> Shown:
     return Shown(lambda: "\n".join(why_lines(found, width=page_width())), lambda: why_json(found))
 
 
-def _corner(judged: Check, radius: str, system: str) -> Shown:
+def _corner(judged: Check, radius: str, system: str, *, inside: bool) -> Shown:
     from swarfbook.decisions.as_json import corner_json
     from swarfbook.decisions.corner import corner
     from swarfbook.reports.corner_page import corner_lines
@@ -141,7 +148,7 @@ def _corner(judged: Check, radius: str, system: str) -> Shown:
         wall = quantities.parse(radius, "length")
     except quantities.QuantityError as error:
         raise SwarfbookError(Problem("--corner", "", radius, str(error))) from None
-    found = corner(judged.case, radius=wall)
+    found = corner(judged.case, radius=wall, inside=inside)
     return Shown(lambda: _page(corner_lines(found, system=system)), lambda: corner_json(found))
 
 

@@ -122,8 +122,9 @@ BEAM = ("flute_length", "fluted_diameter", "neck_end", "neck_diameter", "shank_d
 TURN = ("dynamic_low_frequency", "dynamic_high_frequency", "dynamic_high_factor")
 # fmt: off
 SPECS: tuple[Spec, ...] = (
-    Spec("cutting_speed", "surface_speed", "m/min", "speed of the cutting edge",
-         "vc = pi D n", ("diameter", "spindle_speed")),
+    Spec("cutting_speed", "surface_speed", "m/min", "speed of the edge where it is widest in the cut",
+         "vc = pi Deff n, Deff the diameter there: D but for a shaped end",
+         ("diameter", "axial_depth", "spindle_speed")),
     Spec("spindle_speed", "spindle_speed", "rpm", "recipe", "n", ("spindle_speed",)),
     Spec("feed_per_tooth", "feed_per_tooth", "mm", "recipe, or feed rate over flutes times speed",
          "fz, or vf/(z n)", ("feed_per_tooth",)),

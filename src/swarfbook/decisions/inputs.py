@@ -100,6 +100,10 @@ def tool_inputs(tool: Tool, settings: BookSettings) -> Inputs:
         "neck_diameter": neck,
         "shank_diameter": tool.shank_diameter,
         "overall_length": tool.overall_length,
+        "corner_radius": tool.corner_radius,
+        "point_angle": tool.point_angle,
+        "tip_diameter": tool.tip_diameter,
+        "taper": tool.taper,
         "tool_max_speed": tool.max_speed,
     }
     return {

@@ -20,7 +20,7 @@ from swarfbook.decisions.cutting import is_side_cut
 from swarfbook.decisions.cutting_law import Use, other_law
 from swarfbook.decisions.duty import overload
 from swarfbook.decisions.figures import LOAD, Figure
-from swarfbook.physics import beam, motion, power, runout, surface
+from swarfbook.physics import beam, motion, power, runout, shapes, surface
 from swarfbook.physics.shapes import Ball, CornerRadius, Square
 
 FACES = frozenset({"face-rough", "face-finish", "ramp", "plunge", "chamfer"})
@@ -46,6 +46,7 @@ def leavings(check: Check) -> dict[str, Figure]:
     """Give what a checked cut leaves and needs, by name; only what its cutter and operation have."""
     case = check.case
     said = [
+        *_shape(case),
         *_teeth(case, check),
         *_marks(case),
         *_wall(case),
@@ -67,6 +68,24 @@ def _figure(case: Case, said: _Said) -> Figure:
         needs=said.needs,
         assumed_inputs=tuple(name for name in said.needs if case.inputs[name].assumed),
     )
+
+
+def _shape(case: Case) -> Iterator[_Said]:
+    if isinstance(case.cutter, Square):
+        return
+    cutter, depth = case.cutter, case["axial_depth"]
+    needs = ("axial_depth", "diameter", "corner_radius", "point_angle", "tip_diameter", "taper")
+    widest = float(shapes.effective_diameter(cutter=cutter, axial_depth=depth))
+    yield _Said(
+        "effective_diameter", "length", "mm", widest,
+        "widest diameter in the cut: the cutting speed goes by it, and falls below towards the tip",
+        "twice the radius of the cutter's outline at the depth", needs,
+    )  # fmt: skip
+    yield _Said(
+        "edge_angle", "angle", "deg", float(shapes.edge_angle_at_depth(cutter=cutter, axial_depth=depth)),
+        "slope of the edge at the top of the cut: a chip is thinner than a square cutter's by its sine",
+        "kappa of the cutter's outline at the depth", needs,
+    )  # fmt: skip
 
 
 def _teeth(case: Case, check: Check) -> Iterator[_Said]:
