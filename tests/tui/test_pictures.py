@@ -90,10 +90,11 @@ async def test_a_screen_looks_as_it_did(
     assert shown == picture.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("scene", ["page-over", "page-writing", "list", "derate", "material", "cutters"])
+@pytest.mark.parametrize("scene", SCENES)
 async def test_without_colour_the_same_words_stand(
-    scene: str, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+    scene: str, on_screen: Opener, workshop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    spoil(workshop, scene)
     monkeypatch.setenv("NO_COLOR", "1")
     recipe, keys = SCENES[scene]
     async with on_screen(recipe) as (app, pilot):

@@ -1,0 +1,51 @@
+"""Every screen in every theme and without colour: the same words, and ink that stands out from its paper."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from rich.color import Color
+
+from swarfbook.tui.lines import Lines
+from swarfbook.tui.themes import THEMES
+from tui.conftest import Opener, posed, seen
+from tui.test_pictures import PICTURES, SCENES, spoil
+
+# The ratio the Web Content Accessibility Guidelines 2.1 ask of text, criterion 1.4.3.
+LEAST_CONTRAST = 4.5
+
+
+def luminance(colour: Color) -> float:
+    def linear(part: int) -> float:
+        share = part / 255
+        return share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4
+
+    red, green, blue = map(linear, colour.get_truecolor())
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(ink: Color, paper: Color) -> float:
+    dark, light = sorted((luminance(ink), luminance(paper)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("scene", SCENES)
+async def test_the_words_are_the_same_and_can_be_read(scene: str, on_screen: Opener, workshop: Path) -> None:
+    spoil(workshop, scene)
+    recipe, keys = SCENES[scene]
+    picture = (PICTURES / f"{scene}-80x24.txt").read_text(encoding="utf-8").splitlines()
+    async with on_screen(recipe) as (app, pilot):
+        await posed(pilot, keys)
+        for theme in THEMES:
+            app.theme = theme.name
+            shown = (await seen(pilot)).splitlines()
+            strips = app.screen._compositor.render_strips()
+            # What shows, dimmed, beside and above a screen that lies over the page is not there to be read.
+            parts = [part.region for part in app.screen.query(Lines)]
+            for row in [row for part in parts for row in range(part.y, part.bottom)]:
+                assert shown[row] == picture[row]
+                for segment in strips[row]:
+                    style = segment.style
+                    if segment.text.strip() and style and style.color and style.bgcolor:
+                        assert contrast(style.color, style.bgcolor) >= LEAST_CONTRAST, (theme.name, segment)
