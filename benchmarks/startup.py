@@ -21,6 +21,7 @@ def main(rounds: int) -> None:
         "help": [SWARFBOOK, "--help"],
         "check": [SWARFBOOK, "check", RECIPE, "--book", BOOK],
         "check --json": [SWARFBOOK, "check", RECIPE, "--json", "--book", BOOK],
+        "show": [SWARFBOOK, "show", RECIPE, "--book", BOOK],
         "list": [SWARFBOOK, "list", "--book", BOOK],
         "derate": [SWARFBOOK, "derate", RECIPE, "--margin", "25%", "--book", BOOK],
     }

@@ -42,6 +42,12 @@ def test_everyday_commands_load_nothing_heavy(make_book, words):
     assert not loaded & set(HEAVY)
 
 
+def test_a_check_loads_nothing_of_what_only_other_commands_ask_for(make_book):
+    loaded = modules_after(["check", RECIPE, "--book", str(make_book())])
+    others = {f"swarfbook.decisions.{name}" for name in ("derate", "search", "promise", "leaves", "compare")}
+    assert not loaded & others
+
+
 @pytest.mark.parametrize("words", [["--help"], ["--version"]])
 def test_help_loads_neither_numbers_nor_models(words):
     assert not modules_after(words) & {*HEAVY, "numpy", "pydantic"}

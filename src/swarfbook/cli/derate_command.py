@@ -73,7 +73,7 @@ def command(
 
         print_json(derate_json(derating))
     else:
-        from swarfbook.cli.text import derate_text
+        from swarfbook.cli.derate_text import derate_text
 
         say(derate_text(derating, units or book.settings.units), plain=plain)
     return _save(book, derating, save_id) if derating.reached else Exit.OVER

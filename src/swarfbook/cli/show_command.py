@@ -103,7 +103,7 @@ def _part(book: Book, kind: str, record: str, system: str) -> Shown:
 
 
 def _all(judged: Check, system: str | None) -> Shown:
-    from swarfbook.cli.text import show_text
+    from swarfbook.cli.show_text import show_text
     from swarfbook.decisions.as_json import check_json, inputs_json
 
     return Shown(

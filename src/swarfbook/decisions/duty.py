@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import NamedTuple
 
 import numpy as np
 
@@ -21,8 +22,7 @@ CYCLE = spindle.DUTY_CYCLE
 NUDGE = 1.01
 
 
-@dataclass(frozen=True, slots=True)
-class Duty:
+class Duty(NamedTuple):
     """A duty of IEC 60034-1 as a plate gives it.
 
     Attributes:
@@ -36,8 +36,7 @@ class Duty:
     share: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Overload:
+class Overload(NamedTuple):
     """A recipe above the continuous rating, against the spindle's overload rating.
 
     Attributes:
@@ -57,7 +56,7 @@ class Overload:
     rating: float
     time: float | None = None
     share: float | None = None
-    causes: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    causes: Mapping[str, Mapping[str, float]] = MappingProxyType({})
 
     @property
     def beyond(self) -> bool:
