@@ -51,6 +51,7 @@ def test_every_limit_says_what_it_is_held_against(checked, name):
     found = why(checked(**(RAMP if name == "entry" else EVERYTHING)), name)
     assert found.limit.startswith((">= ", "<= "))
     assert found.formula
+    assert all(rest.value for rest in found.rests_on)
 
 
 def test_the_force_names_its_coefficients_and_their_source(checked):

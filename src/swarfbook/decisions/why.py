@@ -58,7 +58,7 @@ class Rests:
 
     Attributes:
         name: the input.
-        value: as shown to people; empty for the cutting law, whose coefficients follow it.
+        value: as shown to people; for the cutting law its name and coefficients.
         origin: record or table row it came from.
         assumed: whether a default stands in for it.
         spread: log standard deviation.
@@ -155,7 +155,8 @@ def _rests(case: Case, name: str, system: str) -> Rests | None:
     item = case.inputs.get(name)
     if item is None or (item.value is None and name not in ("law", "rating")):
         return None
-    value = _law_text(case, system) if name == "law" else _input_text(name, item.value, system)
+    worded = {"law": _law_text(case, system), "rating": case.machine.spindle.rating or "shaft"}
+    value = worded.get(name) or _input_text(name, item.value, system)
     return Rests(name, value, item.origin, item.assumed, item.sd, item.row)
 
 
@@ -166,7 +167,7 @@ def _law_text(case: Case, system: str) -> str:
 
 def _input_text(name: str, value: float | None, system: str) -> str:
     if value is None:
-        return ""
+        return "not known"
     dimension = DIMENSIONS.get(name)
     if dimension is None:
         return f"{value:.4g}"
