@@ -47,6 +47,6 @@ def varied(text: str, number: int, chance: random.Random) -> str:
 
 
 if __name__ == "__main__":
-    if not resources.demo_book_dir().is_dir() or len(sys.argv) < 2:
+    if not resources.demo_book_dir().is_dir() or len(sys.argv) < 2 or sys.argv[1].startswith("-"):
         raise SystemExit(__doc__)
     write(Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 10_000)

@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from support import books
 from swarfbook.book import Book
-from swarfbook.tui import derate_screen, list_screen, page
+from swarfbook.tui import beside, derate_screen, page
 from swarfbook.tui.app import SwarfbookApp
 from swarfbook.tui.keyed import Keyed
 
@@ -28,7 +28,7 @@ def quick_and_still(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.Te
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
     monkeypatch.setattr(page, "RELIEF_AFTER", 0.01)
     monkeypatch.setattr(derate_screen, "REST", 0.08)
-    monkeypatch.setattr(list_screen, "HELD", 0.0)
+    monkeypatch.setattr(beside, "HELD", 0.0)
     wait = pytest.importorskip("textual._wait")
     # A private module: where it has changed its names the tests only take longer.
     if hasattr(wait, "SLEEP_GRANULARITY") and hasattr(wait, "SLEEP_IDLE"):

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import threading
+import time
+from collections import Counter
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from swarfbook.book import Book
-from swarfbook.tui import catalogue, list_screen, list_view
+from swarfbook.tui import beside, catalogue, list_screen, list_view
 from swarfbook.tui.another import another
-from swarfbook.tui.list_screen import ListScreen
+from swarfbook.tui.list_screen import Found, ListScreen
+from swarfbook.tui.shelf import Shelf, Told
 from tui.conftest import RECIPE, Opener, posed, seen, settled
 
 
@@ -332,7 +336,7 @@ async def test_only_rows_in_sight_are_drawn(
 async def test_it_says_how_far_it_is_once_it_takes_a_while(
     on_screen: Opener, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(list_screen, "PATIENCE", 0.0)
+    monkeypatch.setattr(beside, "PATIENCE", 0.0)
     told: list[str] = []
     post = ListScreen.post_message
 
@@ -347,3 +351,51 @@ async def test_it_says_how_far_it_is_once_it_takes_a_while(
         assert "judged 4 of 4" in told
         assert told[-1] == ""
         assert "judged" not in await seen(pilot)
+
+
+async def test_thousands_are_sorted_a_few_times_and_shown_at_once_while_they_are_read(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    many(workshop, 1000)
+    counts: Counter[str] = Counter()
+    count_calls(monkeypatch, counts, Shelf, "arrange")
+    monkeypatch.setattr(beside, "time", SimpleNamespace(sleep=time.sleep, monotonic=time.monotonic))
+    count_calls(monkeypatch, counts, beside.time, "sleep")
+    monkeypatch.setattr(beside, "PATIENCE", 0.0)
+    monkeypatch.setattr(ListScreen, "_judge", lambda *_: ())
+    told: list[Found] = []
+    post = ListScreen.post_message
+    monkeypatch.setattr(ListScreen, "post_message", lambda self, one: told.append(one) or post(self, one))
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT"))
+        assert len(app.screen.shelf.rows) == 1004
+    found = [one for one in told if isinstance(one, Found)]
+    assert [len(one.rows) for one in found if one.rows] == [32, 64, 128, 256, 512, 12]
+    assert len(found) > 900  # with no patience at all it tells at every step how far it is,
+    assert counts["arrange"] == 1 + 6  # and nothing is sorted for that
+    assert counts["sleep"] == 1004 // list_screen.READS
+
+
+async def test_verdicts_out_of_sight_come_many_at_a_time(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    many(workshop, 300)
+    counts: Counter[str] = Counter()
+    count_calls(monkeypatch, counts, Shelf, "judge")
+    monkeypatch.setattr(catalogue.Look, "_told", lambda *_: Told("bending", 0.5, "holds"))
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT"))
+        assert len(app.screen.shelf.told) == 304
+        # Those in sight, then 32, 64, 128 and the rest; what was in sight before all was read may be one more.
+        assert counts["judge"] <= 6
+
+
+def count_calls(monkeypatch: pytest.MonkeyPatch, counts: Counter[str], owner: object, name: str) -> None:
+    """Count the calls of a function."""
+    plain = getattr(owner, name)
+
+    def counted(*given: object) -> object:
+        counts[name] += 1
+        return plain(*given)
+
+    monkeypatch.setattr(owner, name, counted)

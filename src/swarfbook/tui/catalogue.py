@@ -126,7 +126,9 @@ class Look:
     # Verdicts
 
     def known(self, recipe: str) -> bool:
-        """Say whether a recipe was judged as it and its parts stand now, or cannot be read."""
+        """Say whether a recipe was judged as it and its parts stand now, cannot be read or is gone."""
+        if recipe not in self._stamps:
+            return True
         _, parts, row = self._catalogue.rows[recipe]
         before = self._catalogue.told.get(recipe)
         return bool(row.trouble) or (before is not None and before[0] == self._whole(recipe, parts))

@@ -11,6 +11,7 @@ from typing import ClassVar, TypeVar
 from textual import events
 from textual.screen import ModalScreen, Screen
 
+from swarfbook.tui.beside import Pace
 from swarfbook.tui.commands import by_key, help_lines
 
 AnswerT = TypeVar("AnswerT")
@@ -58,6 +59,7 @@ class Keyed(Screen[AnswerT]):
         """Run the command of a key, or take it as typing."""
         event.stop()
         event.prevent_default()
+        Pace.key()
         if self.app.screen is not self:
             # Typed ahead of a screen that opened or closed meanwhile: it is meant for the one on top.
             self.app.screen.post_message(events.Key(event.key, event.character))

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.message import Message
-from textual.worker import Worker, get_current_worker
+from textual.worker import get_current_worker
 
 from swarfbook.errors import SwarfbookError
 from swarfbook.tui import list_view
 from swarfbook.tui.another import another, proposal, save_new
+from swarfbook.tui.beside import Pace, Pieces, Progress
 from swarfbook.tui.catalogue import Look
 from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import Desk
@@ -21,12 +21,8 @@ from swarfbook.tui.lines import Line, Lines
 from swarfbook.tui.prompt_screen import PromptScreen
 from swarfbook.tui.shelf import Row, Told
 
-FIRST_ROWS = 32  # rows read until some are shown; twice as many every time after that
-VERDICTS = 32  # recipes judged between two messages
-READS = 8  # recipes read between two rests; each takes a tenth of the time of one that is judged
-GAP = 0.001  # s the work rests, so that a key gets in
-HELD = 0.15  # s without a key until the work goes on
-PATIENCE = 0.5  # s after which the work says how far it is
+READS = 64  # recipes read between two rests
+JUDGED = 4  # recipes judged between two rests; each takes the time of twenty that are read
 OTHER_ROWS = 6  # the page above, the find line, how the rows stand, and the footer
 FEWEST, MOST = 2, 4  # recipes to compare
 
@@ -78,7 +74,6 @@ class ListScreen(Over[str | None]):
         self.among_rows = False
         self.message = self.progress = ""
         self.sight: tuple[str, ...] = ()
-        self._key_at = 0.0
         self.shelf.open(self._own())
 
     @property
@@ -115,45 +110,44 @@ class ListScreen(Over[str | None]):
         except SwarfbookError as error:
             self.post_message(Found(ids=(), progress=str(error.problems[0])))
             return
-        for part in (self._read(look, worker), self._judge(look, worker)):
+        reading, judging = Pace(worker, every=READS), Pace(worker, every=JUDGED)
+        for part in (self._read(look, reading), self._judge(look, judging)):
             for found in part:
                 self.post_message(found)
+            if worker.is_cancelled:
+                return
 
-    def _read(self, look: Look, worker: Worker[None]) -> Iterator[Found]:
+    def _read(self, look: Look, pace: Pace) -> Iterator[Found]:
         rows: list[Row] = []
-        enough, progress = FIRST_ROWS, Progress("read", len(look.ids))
-        for at, row in enumerate(look.read()):
-            if at % READS == 0 and self._rests(worker):
+        pieces, progress = Pieces(), Progress("read", len(look.ids))
+        for row in look.read():
+            if pace.stops():
                 return
             if row is not None:
                 rows.append(row)
                 progress.done += 1
-            if len(rows) >= enough or progress.due():
+            if pieces.full(len(rows)):
                 yield Found(rows=rows, progress=progress.text())
-                rows, enough = [], enough * 2
+                rows = []
+            elif progress.due():
+                yield Found(progress=progress.text())
         yield Found(rows=rows, ids=look.ids)
 
-    def _judge(self, look: Look, worker: Worker[None]) -> Iterator[Found]:
+    def _judge(self, look: Look, pace: Pace) -> Iterator[Found]:
         told: dict[str, Told] = {}
-        if worker.is_cancelled:
-            return
+        pieces = Pieces()
         progress = Progress("judged", len(look.ids), sum(map(look.known, look.ids)))
         for recipe, one in look.judge(lambda: self.sight):
-            if self._rests(worker):
+            if pace.stops():
                 return
             told[recipe] = one
             progress.done += 1
-            if len(told) >= VERDICTS or all(id_ in told or id_ in self.shelf.told for id_ in self.sight):
+            if _completes(told, self.sight, look) or pieces.full(len(told)):
                 yield Found(told=told, progress=progress.text())
                 told = {}
+            elif progress.due():
+                yield Found(progress=progress.text())
         yield Found(told=told)
-
-    def _rests(self, worker: Worker[None]) -> bool:
-        """Let the keys in, for as long as they come; True if there is nothing to go on for."""
-        time.sleep(GAP)
-        while not worker.is_cancelled and time.monotonic() - self._key_at < HELD:
-            time.sleep(GAP)
-        return worker.is_cancelled
 
     @on(Found)
     def take_found(self, message: Found) -> None:
@@ -208,9 +202,8 @@ class ListScreen(Over[str | None]):
         return True
 
     def before_key(self) -> None:
-        """Forget what the last command had to say, and hold the work for a moment."""
+        """Forget what the last command had to say."""
         self.message = ""
-        self._key_at = time.monotonic()
 
     def typed(self, key: str, character: str | None) -> None:
         """Type into the find line."""
@@ -336,22 +329,6 @@ class ListScreen(Over[str | None]):
         self.dismiss(None)
 
 
-class Progress:
-    """How far a piece of work is, once it takes long enough to tell."""
-
-    def __init__(self, word: str, total: int, done: int = 0) -> None:
-        self.word = word
-        self.total = total
-        self.done = done
-        self._started = self._told = time.monotonic()
-
-    def due(self) -> bool:
-        """Say whether it is time to tell again."""
-        return time.monotonic() - self._told > PATIENCE
-
-    def text(self) -> str:
-        """Tell, from the time on when it has taken long; empty before."""
-        self._told = time.monotonic()
-        if self._told - self._started < PATIENCE:
-            return ""
-        return f"{self.word} {list_view.grouped(self.done)} of {list_view.grouped(self.total)}"
+def _completes(told: Mapping[str, Told], sight: Sequence[str], look: Look) -> bool:
+    """Say whether verdicts are among those in sight, and the last of them; more would show nothing new."""
+    return any(recipe in told for recipe in sight) and all(map(look.known, sight))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from swarfbook.reports.words import counted
+from swarfbook.tui.beside import grouped
 from swarfbook.tui.lines import Line, Span
 from swarfbook.tui.shelf import Row, Shelf, Told
 
@@ -11,11 +12,6 @@ SHORT_VERDICT = 15  # columns of the use and the word alone
 USE, WORD = 6, 7  # columns of the use and of the longest verdict
 BESIDE = 6  # columns of the pointer and the marks
 ROOMY = 72  # columns from which the standing and what is tightest have room beside the name
-
-
-def grouped(number: int) -> str:
-    """Write a whole number, its thousands apart."""
-    return f"{number:,}".replace(",", " ")
 
 
 def head(shelf: Shelf, width: int, *, progress: str, typing: bool) -> list[Line]:
