@@ -386,7 +386,7 @@ async def test_verdicts_out_of_sight_come_many_at_a_time(
     async with on_screen() as (app, pilot):
         await posed(pilot, ("l", "WAIT"))
         assert len(app.screen.shelf.told) == 304
-        # Those in sight, then 32, 64, 128 and the rest; what was in sight before all was read may be one more.
+        # Those in sight, then 32, 64, 128 and the rest; one more for what was in sight early.
         assert counts["judge"] <= 6
 
 
