@@ -221,9 +221,9 @@ def work(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[str]]:
         done["read"].append(recipe)
         return read(book, kind, recipe)
 
-    def noted_case(book, recipe, values):
+    def noted_case(book, recipe, *rest):
         done["judged"].append(recipe)
-        return judge(book, recipe, values)
+        return judge(book, recipe, *rest)
 
     monkeypatch.setattr(catalogue, "glance", noted_read)
     monkeypatch.setattr(catalogue, "case_of", noted_case)

@@ -15,7 +15,7 @@ from swarfbook.cli.options import (
     report,
     say,
 )
-from swarfbook.decisions.case import load_case
+from swarfbook.decisions.case import Gives, load_case
 from swarfbook.decisions.check import Check, check
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import has_all, recipe_words, wanted
@@ -98,10 +98,10 @@ def _print_parts(book: Book, kind: str, words: str, *, plain: bool, as_json: boo
 
 def _judged(book: Book, words: str) -> tuple[list[Check], bool]:
     beginnings = wanted(words)
-    checks, broken = [], False
+    checks, broken, gives = list[Check](), False, Gives()
     for recipe in book.ids("recipe"):
         try:
-            case = load_case(book, recipe)
+            case = load_case(book, recipe, gives)
         except SwarfbookError as error:
             report(error)
             broken = True

@@ -80,23 +80,52 @@ class Case:
         return records.joint_digest(self.recipe, self.machine, self.tool, self.material)
 
 
-def load_case(book: Book, recipe_id: str) -> Case:
+class Gives:
+    """What machines, cutters and materials give, worked out once for each three of them that are met."""
+
+    def __init__(self) -> None:
+        # The records stand beside what they give, so that no other record gets their place in memory.
+        self._known: dict[tuple[int, ...], tuple[tuple[Machine, Tool, Material], Inputs]] = {}
+
+    def of(self, parts: tuple[Machine, Tool, Material], settings: BookSettings) -> Inputs:
+        """Give their inputs by name."""
+        key = tuple(map(id, (*parts, settings)))
+        if key not in self._known:
+            self._known[key] = parts, _part_inputs(*parts, settings)
+        return self._known[key][1]
+
+
+def load_case(book: Book, recipe_id: str, gives: Gives | None = None) -> Case:
     """Read a recipe and all it names.
+
+    Args:
+        book: the book.
+        recipe_id: id of the recipe.
+        gives: what is known of the machines, cutters and materials of other recipes of this book.
 
     Raises:
         SwarfbookError: an unknown id, a broken record, or records that do not fit together.
     """
     entry = book.get("recipe", recipe_id)
-    return case_of(book, recipe_id, entry.raw)
+    return _case(book, recipe_id, entry.raw, entry.record, gives)
 
 
-def case_of(book: Book, recipe_id: str, values: Mapping[str, Any]) -> Case:
-    """Resolve a recipe's values as typed, saved or not; raises as `load_case`."""
-    where = f"recipes/{recipe_id}.toml"
-    recipe = records.parse("recipe", dict(values), where=where)
-    machine, tool, material = book.resolve(recipe, raw=values, where=where)
-    parts = (recipe, machine, tool, material)
-    return _resolve(recipe_id, values, parts, book.settings, stale_parent=_stale_parent(book, recipe))
+def case_of(book: Book, recipe_id: str, values: Mapping[str, Any], gives: Gives | None = None) -> Case:
+    """Resolve a recipe's values as typed, saved or not; arguments and errors as of `load_case`."""
+    recipe = records.parse("recipe", dict(values), where=f"recipes/{recipe_id}.toml")
+    return _case(book, recipe_id, values, recipe, gives)
+
+
+def _case(book: Book, recipe_id: str, values: Mapping[str, Any], recipe: Recipe, gives: Gives | None) -> Case:
+    parts = book.resolve(recipe, raw=values, where=f"recipes/{recipe_id}.toml")
+    return _resolve(
+        recipe_id,
+        values,
+        (recipe, *parts),
+        book.settings,
+        stale_parent=_stale_parent(book, recipe),
+        part_inputs=(gives or Gives()).of(parts, book.settings),
+    )
 
 
 def with_values(case: Case, values: Mapping[str, Any], recipe_id: str | None = None) -> Case:
@@ -138,11 +167,10 @@ def _resolve(
     parts: tuple[Recipe, Machine, Tool, Material],
     settings: BookSettings,
     *,
+    part_inputs: Inputs,
     stale_parent: str = "",
-    part_inputs: Inputs | None = None,
 ) -> Case:
     recipe, machine, tool, material = parts
-    part_inputs = part_inputs or _part_inputs(machine, tool, material, settings)
     own = recipe_inputs(recipe, tool.flutes)
     cutter = cutter_of(tool)
     _refuse_operation(recipe_id, recipe, tool, cutter)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from swarfbook.book import Book
-from swarfbook.decisions.case import load_case
+from swarfbook.decisions.case import Gives, load_case
 from swarfbook.decisions.cutting_law import require_numbers
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import Material
@@ -35,10 +35,10 @@ def look_through(book: Book) -> Iterator[tuple[int, list[Problem]]]:
 
 
 def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
-    recipes = book.ids("recipe")
+    recipes, gives = book.ids("recipe"), Gives()
     yield 0, list(_of_parts(book))
     for done, recipe in enumerate(recipes, start=1):
-        yield done, list(_of_recipe(book, recipe))
+        yield done, list(_of_recipe(book, recipe, gives))
     yield len(recipes), book.run_log()[1]
 
 
@@ -57,8 +57,8 @@ def lacks(material: Material, *, where: str) -> Iterator[Problem]:
         yield from error.problems
 
 
-def _of_recipe(book: Book, recipe: str) -> Iterator[Problem]:
+def _of_recipe(book: Book, recipe: str, gives: Gives) -> Iterator[Problem]:
     try:
-        load_case(book, recipe)
+        load_case(book, recipe, gives)
     except SwarfbookError as error:
         yield from error.problems

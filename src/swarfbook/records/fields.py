@@ -172,11 +172,14 @@ class Text(Leaf):
         """Give the text; raises `RefusedError` for an empty name and for control characters."""
         if not isinstance(raw, str):
             raise RefusedError("write a text in quotes")
-        if any(_drives_a_terminal(char) and not (self._lines and char in "\n\r\t") for char in raw):
+        if not raw.isprintable() and any(map(self._refused, raw)):  # letter by letter only where it matters
             raise RefusedError("take out the control characters")
         if not self._lines and not 0 < len(raw.strip()) <= NAME_LENGTH:
             raise RefusedError(f"write a text of 1 to {NAME_LENGTH} characters")
         return raw
+
+    def _refused(self, char: str) -> bool:
+        return _drives_a_terminal(char) and not (self._lines and char in "\n\r\t")
 
 
 def _drives_a_terminal(char: str) -> bool:

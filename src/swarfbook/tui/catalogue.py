@@ -12,7 +12,7 @@ from typing import Any
 from swarfbook.book import Book
 from swarfbook.book.glance import glance, stamps
 from swarfbook.book.reading import Stamp, stamp
-from swarfbook.decisions.case import case_of
+from swarfbook.decisions.case import Gives, case_of
 from swarfbook.decisions.check import check
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import findable, recipe_words
@@ -62,6 +62,7 @@ class Look:
         self._drafts = {key: one.values for key, one in list(catalogue.drafts.items()) if one.dirty}
         self._names: dict[tuple[str, str], str] = {}
         self._parts: dict[tuple[str, str], Stamp | None] = {}
+        self._gives = Gives()
         self.ids = list(self._stamps)
 
     def read(self) -> Iterator[Row | None]:
@@ -148,6 +149,7 @@ class Look:
 
     def _told(self, recipe: str) -> Told:
         try:
-            return Told.of(check(case_of(self._catalogue.book, recipe, self._catalogue.values(recipe))))
+            values = self._catalogue.values(recipe)
+            return Told.of(check(case_of(self._catalogue.book, recipe, values, self._gives)))
         except SwarfbookError as error:
             return Told(trouble=error.problems[0].remedy)
