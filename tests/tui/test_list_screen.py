@@ -253,6 +253,25 @@ async def test_opened_again_it_reads_and_judges_nothing_that_stayed_as_it_was(
         assert "Another slot by now" in await seen(pilot)
 
 
+async def test_what_was_changed_and_saved_on_the_page_is_judged_anew_at_the_next_opening(
+    on_screen: Opener, work: dict[str, list[str]]
+) -> None:
+    async with on_screen("bench-slot") as (app, pilot):
+        await posed(pilot, ("l", "WAIT", "escape"))
+        before = app.desk.catalogue.shelf.told["bench-slot"]
+        forget(work)
+        app.page.sheet.choose("axial_depth")
+        await posed(pilot, ("6", "enter", "l", "WAIT"))
+        unsaved = app.screen.shelf.told["bench-slot"]
+        await posed(pilot, ("escape", "s", "l", "WAIT"))
+        assert work["judged"] == ["bench-slot", "bench-slot"]
+        saved = app.screen.shelf.told["bench-slot"]
+        assert saved == unsaved != before
+        line = next(line for line in (await seen(pilot)).splitlines() if "▸" in line)
+        assert f"{saved.use:.2f}  {saved.verdict}" in line
+        assert "*" not in line
+
+
 async def test_a_machine_that_changed_has_its_recipes_judged_anew_and_no_others(
     workshop: Path, on_screen: Opener, work: dict[str, list[str]]
 ) -> None:
