@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from support.books import MACHINE, MATERIAL, RECIPE, TOOL, to_toml, values
+from support.books import MACHINE, MATERIAL, RECIPE, RUN, TOOL, to_toml, values
 from swarfbook import records
 from swarfbook.book import Book, renames, renaming
 from swarfbook.decisions.case import load_case
@@ -279,7 +279,7 @@ def renamed(root, *lines):
 
 
 def ran(root, day, recipe="a", **snapshot_recipe):
-    line = EXAMPLES["run"] | {"id": f"{day}", "at": noon(day), "recipe": recipe}
+    line = RUN | {"id": f"{day}", "at": noon(day), "recipe": recipe}
     if snapshot_recipe:
         line["snapshot"] = {"recipe": {"machine": "m", "wear": 1.5} | snapshot_recipe}
     with (root / "runs/2026-11.jsonl").open("a") as file:
@@ -324,8 +324,8 @@ def test_what_a_run_remembers_of_its_recipe_follows_too(make_book):
 def test_a_run_without_much_of_a_snapshot_reads(make_book):
     root = make_book()
     renamed(root, (noon(2), "machine", "m", "n"))
-    line = EXAMPLES["run"] | {"at": noon(1), "snapshot": {"recipe": ["m"]}}
-    other = line | {"snapshot": {"recipe": {"machine": ["m"], "derived": "m"}}}
+    line = RUN | {"at": noon(1), "snapshot": {"recipe": ["m"]}}
+    other = line | {"id": "other", "snapshot": {"recipe": {"machine": ["m"], "derived": "m"}}}
     (root / "runs/2026-11.jsonl").write_text(f"{json.dumps(line)}\n{json.dumps(other)}\n")
     assert [run.snapshot for run in Book.open(root).runs()] == [line["snapshot"], other["snapshot"]]
 
@@ -340,7 +340,7 @@ def test_a_real_rename_is_followed_by_the_runs_before_it_and_not_by_those_after(
     assert (book.root / "runs/2026-11.jsonl").read_text() == log
     # A new record takes the old id, and a run of it is its own.
     write(book.root, f"recipes/{RECIPE}", values("recipe", {"machine": "another"}))
-    later = EXAMPLES["run"] | {"id": "later", "recipe": RECIPE, "at": "2100-01-01T00:00:00+00:00"}
+    later = RUN | {"id": "later", "recipe": RECIPE, "at": "2100-01-01T00:00:00+00:00"}
     (book.root / "runs/2100-01.jsonl").write_text(json.dumps(later) + "\n")
     assert [run.recipe for run in book.runs()] == ["anew", RECIPE]
 
@@ -359,7 +359,8 @@ def test_a_bad_line_among_the_renames_is_told_and_the_others_serve(make_book, li
     good = {"schema": "rename/1", "at": noon(2), "kind": "recipe", "from": "a", "to": "b"}
     (root / "renames.jsonl").write_text(f"{line}\n{json.dumps(good)}\n")
     ran(root, 1)
-    [run], [problem] = Book.open(root).run_log()
+    log = Book.open(root).run_log()
+    [run], [problem] = log.in_force, log.problems
     assert run.recipe == "b"
     assert told in str(problem)
 

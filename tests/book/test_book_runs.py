@@ -6,12 +6,12 @@ import json
 
 import pytest
 
+from support.books import RUN
 from swarfbook.book import Book
-from swarfbook.records.examples import EXAMPLES
 
 
 def line(name, **changes):
-    return json.dumps(EXAMPLES["run"] | {"id": name} | changes)
+    return json.dumps(RUN | {"id": name} | changes)
 
 
 @pytest.fixture
@@ -25,12 +25,13 @@ def test_runs_are_read_month_by_month_in_order(root):
     (root / "runs/.2026-12.jsonl.tmp").write_text("half")
     book = Book.open(root)
     assert [run.id for run in book.runs()] == ["a", "b", "c", "d"]
-    assert book.run_log()[1] == []
+    assert book.run_log().problems == ()
 
 
 def test_a_book_without_a_log_has_no_runs(root):
     (root / "runs").rmdir()
-    assert Book.open(root).run_log() == ([], [])
+    log = Book.open(root).run_log()
+    assert (log.lines, log.problems) == ((), ())
 
 
 @pytest.mark.parametrize(
@@ -50,10 +51,12 @@ def test_a_book_without_a_log_has_no_runs(root):
         (line("x", schema="run/2"), "schema: found 'run/2'; write \"run/1\" if this is a run"),
         (line("x", minutes=float("inf")), "broken JSON"),
     ],
+    ids=lambda text: text[-24:],
 )
 def test_a_bad_line_is_told_and_the_others_are_read(root, bad, told):
     (root / "runs/2026-11.jsonl").write_text(f"{line('a')}\n{bad}\n{line('b')}\n")
-    runs, problems = Book.open(root).run_log()
+    log = Book.open(root).run_log()
+    runs, problems = log.in_force, log.problems
     assert [run.id for run in runs] == ["a", "b"]
     [problem] = problems
     assert str(problem).startswith("runs/2026-11.jsonl line 2: ")
@@ -62,7 +65,8 @@ def test_a_bad_line_is_told_and_the_others_are_read(root, bad, told):
 
 def test_a_torn_last_line_is_told_not_fatal(root):
     (root / "runs/2026-11.jsonl").write_text(f"{line('a')}\n{line('b')[:40]}")
-    runs, [problem] = Book.open(root).run_log()
+    log = Book.open(root).run_log()
+    runs, [problem] = log.in_force, log.problems
     assert [run.id for run in runs] == ["a"]
     assert problem.where == "runs/2026-11.jsonl line 2"
 
@@ -71,9 +75,10 @@ def test_a_log_that_does_not_read_at_all_is_told(root):
     (root / "runs/2026-10.jsonl").write_bytes(b"\xff\xfe")
     (root / "runs/2026-11.jsonl").write_text(line("a"))
     (root / "runs/2026-12.jsonl").mkdir()
-    runs, problems = Book.open(root).run_log()
+    log = Book.open(root).run_log()
+    runs, problems = log.in_force, log.problems
     assert [run.id for run in runs] == ["a"]
     assert [str(problem) for problem in problems] == [
-        "runs/2026-10.jsonl: not UTF-8 (line 1); save the file as UTF-8",
+        "runs/2026-10.jsonl line 1: not UTF-8; save the file as UTF-8",
         "runs/2026-12.jsonl: this is not a file",
     ]

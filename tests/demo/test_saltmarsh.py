@@ -134,9 +134,9 @@ def test_the_first_child_is_a_quarter_off_by_least_time():
 
 
 def test_every_run_reads():
-    runs, problems = BOOK.run_log()
-    assert problems == []
-    assert 35 <= len(runs) <= 60
+    log = BOOK.run_log()
+    assert log.problems == ()
+    assert 35 <= len(log.in_force) <= 60
 
 
 def test_runs_stand_in_order_of_time_inside_their_month():

@@ -7,6 +7,8 @@ from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
+from swarfbook.records.examples import EXAMPLES
+
 MACHINE, TOOL, MATERIAL, RECIPE = "long-bed-router", "em-6mm-1f", "6082-t6", "long-bed-6mm-6082-rough"
 
 FILES = {
@@ -27,6 +29,9 @@ QUANTITIES = {
     "force_peak_runout": "N",
 }  # fmt: skip
 """Every quantity that a check of any cut has, with its unit."""
+
+RUN: dict[str, Any] = EXAMPLES["run"] | {"replaces": None}
+"""A run that corrects no other."""
 
 VALUES: dict[str, dict[str, Any]] = {
     "book": {"schema": "book/1", "title": "Test workshop"},

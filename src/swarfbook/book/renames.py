@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import json
-import os
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from swarfbook.book.ids import FOLDERS
-from swarfbook.book.jsonl import read_lines
+from swarfbook.book.jsonl import append_line, read_lines
 from swarfbook.book.reading import stamp
 from swarfbook.errors import Problem
 from swarfbook.records import Rename, Run, parse
@@ -91,13 +89,7 @@ def add_rename(root: Path, line: dict[str, str]) -> None:
 
     Raises OSError, with at most a torn last line, which the next one does not join.
     """
-    written = json.dumps({"schema": "rename/1", **line}).encode()
-    handle = os.open(root / FILE, os.O_RDWR | os.O_CREAT | os.O_APPEND | os.O_CLOEXEC, 0o666)
-    with os.fdopen(handle, "r+b") as file:
-        before = file.read()
-        if written in before.split(b"\n"):
-            return
-        apart = b"" if not before or before.endswith(b"\n") else b"\n"
-        file.write(apart + written + b"\n")
-        file.flush()
-        os.fsync(handle)
+    written = {"schema": "rename/1", **line}
+    known, _ = read_lines(root / FILE, where=FILE, what="rename", read=lambda raw, _where: raw)
+    if written not in known:
+        append_line(root / FILE, written, where=FILE)

@@ -1,28 +1,118 @@
-"""The run log: `runs/*.jsonl`, one run a line, read in order, under the names of today."""
+"""The run log: `runs/YYYY-MM.jsonl`, one run a line, added to and never edited, under the names of today."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from swarfbook.book.jsonl import read_lines
-from swarfbook.book.renames import read_renames
+from swarfbook.book.jsonl import append_line, read_lines
+from swarfbook.book.reading import Stamp, stamp, trouble
+from swarfbook.book.renames import FILE, Renames, read_renames
 from swarfbook.errors import Problem
 from swarfbook.records import Run, parse
 
+FOLDER = "runs"
+Stamps = tuple[tuple[str, Stamp | None], ...]
 
-def read_runs(root: Path) -> tuple[list[Run], list[Problem]]:
-    """Read every run of a book: those that read, and the problems of the lines that do not.
+
+@dataclass(frozen=True, slots=True)
+class RunLog:
+    """A log as it was read.
+
+    Attributes:
+        lines: every run that reads, in order, corrected ones among them.
+        problems: of the lines that do not read.
+        in_force: the runs that count: corrections in place of what they correct, nothing twice.
+        stamps: what tells whether the log has changed since.
+    """
+
+    lines: tuple[Run, ...]
+    problems: tuple[Problem, ...]
+    in_force: tuple[Run, ...]
+    stamps: Stamps
+
+
+def stamps(root: Path) -> Stamps:
+    """Give what tells a changed log cheaply: the stamps of its months and of the renames."""
+    files = [*_months(root), root / FILE]
+    return tuple((file.name, stamp(file)) for file in files)
+
+
+def read_log(root: Path) -> RunLog:
+    """Read every run of a book, and the problems of the lines that do not read.
 
     A run names recipe, machine, cutter and material as they are called now, whatever its line calls them;
     its digest is of the values under the names of its day.
     """
+    before = stamps(root)
     runs: list[Run] = []
     renames, problems = read_renames(root)
-    for path in sorted((root / "runs").glob("[!.]*.jsonl")):
-        found, bad = read_lines(path, where=f"runs/{path.name}", what="run", read=_run)
-        runs += map(renames.follow, found)
+    for path in _months(root):
+        found, bad = _read_month(path, renames)
+        runs += found
         problems += bad
-    return runs, problems
+    return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), before)
+
+
+def _months(root: Path) -> list[Path]:
+    return sorted((root / FOLDER).glob("[!.]*.jsonl"))
+
+
+def _read_month(path: Path, renames: Renames, *, last: int | None = None) -> tuple[list[Run], list[Problem]]:
+    found, bad = read_lines(path, where=f"{FOLDER}/{path.name}", what="run", read=_run, last=last)
+    return [renames.follow(run) for run in found], bad
+
+
+def in_force(runs: Iterable[Run]) -> list[Run]:
+    """Give the runs that count, in order.
+
+    A line with the id of an earlier one is that run again (two copies of a log came together). A corrected
+    run does not count; of two corrections of one run the later line does.
+    """
+    once = {run.id: run for run in reversed(list(runs))}
+    ordered = list(once.values())[::-1]
+    latest = {run.replaces: run.id for run in ordered if run.replaces is not None}
+    return [
+        run
+        for run in ordered
+        if run.id not in latest
+        and not run.withdrawn
+        and (run.replaces is None or latest[run.replaces] == run.id)
+    ]
+
+
+def append(root: Path, line: Mapping[str, Any]) -> Run:
+    """Add a run to the log of its month, on the disk before this returns.
+
+    Raises:
+        SwarfbookError: the line would not read, or the disk refuses; the log is as it was.
+    """
+    from swarfbook.book.locking import flush_folder, locked  # noqa: PLC0415 - reading needs no locks
+
+    where = f"{FOLDER}/{str(line.get('at'))[:7]}.jsonl"
+    run = parse("run", line, where=where)
+    path = root / where
+    try:
+        with locked(root):
+            new = stamp(path) is None
+            path.parent.mkdir(exist_ok=True)
+            append_line(path, line, where=where)
+            if new:
+                flush_folder(path.parent)
+    except OSError as error:
+        raise trouble(where, "written", error) from error
+    return run
+
+
+def recent(root: Path, most: int) -> list[Run]:
+    """Read the runs in the last `most` bytes of each of the two latest months, however long the log."""
+    renames, _ = read_renames(root)
+    runs: list[Run] = []
+    for path in _months(root)[-2:]:
+        runs += _read_month(path, renames, last=most)[0]
+    return in_force(runs)
 
 
 def _run(raw: dict[str, object], where: str) -> Run:

@@ -20,6 +20,7 @@ from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, R
 if TYPE_CHECKING:
     from swarfbook.book.deleting import Deleted
     from swarfbook.book.renaming import Renamed
+    from swarfbook.book.runlog import RunLog
 
 # ruff: noqa: PLC0415 - what writes is imported when something is written: its TOML writer costs 30 ms
 
@@ -38,6 +39,7 @@ class Book:
         self.settings = settings
         self.built_in = root.resolve() == resources.demo_book_dir().resolve()
         self._cache: dict[tuple[str, str], Entry[Record]] = {}
+        self._log: RunLog | None = None
 
     @classmethod
     def open(cls, root: Path) -> Book:
@@ -162,13 +164,34 @@ class Book:
         """Say whether a record's file was changed or taken away since the entry was read; one `stat`."""
         return stamp(entry.path) != entry.stamp
 
-    def runs(self) -> list[Run]:
-        """Read the run log in order, passing over lines that do not read; `run_log` tells about those."""
-        return self.run_log()[0]
+    def runs(self) -> tuple[Run, ...]:
+        """Give the runs that count, in order, passing over lines that do not read; `run_log` tells of those.
 
-    def run_log(self) -> tuple[list[Run], list[Problem]]:
-        """Read the run log in order: the runs that read, and the problems of the lines that do not."""
-        return runlog.read_runs(self.root)
+        The same tuple for as long as the log does not change.
+        """
+        return self.run_log().in_force
+
+    def run_log(self) -> RunLog:
+        """Read the run log: every line, the problems of those that do not read, and the runs that count."""
+        if self._log is None or self._log.stamps != runlog.stamps(self.root):
+            self._log = runlog.read_log(self.root)
+        return self._log
+
+    def log(self, line: Mapping[str, Any]) -> Run:
+        """Add a run to the log, on the disk before this returns; nothing that stands there is touched.
+
+        Args:
+            line: the run as `records.Run` reads it, `schema` among it.
+
+        Raises:
+            SwarfbookError: the line would not read, or the disk refuses.
+        """
+        self._refuse_demo()
+        return runlog.append(self.root, line)
+
+    def recent_runs(self, most: int) -> list[Run]:
+        """Give the runs that count in the last `most` bytes of the two latest months, however long the log."""
+        return runlog.recent(self.root, most)
 
     def save(self, kind: str, record: str, values: Mapping[str, Any], *, seen: str | None) -> Entry[Any]:
         """Write changes to a record, or a new one, without losing anybody's work.

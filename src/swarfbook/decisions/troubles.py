@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from swarfbook.book import Book
-from swarfbook.decisions.case import Gives, load_case
+from swarfbook.book.glance import glance
+from swarfbook.book.ids import file_name, require_id
+from swarfbook.decisions.case import Gives, case_of
 from swarfbook.decisions.cutting_law import require_numbers
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import Material
@@ -39,7 +41,7 @@ def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
     yield 0, list(_of_parts(book))
     for done, recipe in enumerate(recipes, start=1):
         yield done, list(_of_recipe(book, recipe, gives))
-    yield len(recipes), book.run_log()[1]
+    yield len(recipes), list(book.run_log().problems)
 
 
 def _of_parts(book: Book) -> Iterator[Problem]:
@@ -59,6 +61,8 @@ def lacks(material: Material, *, where: str) -> Iterator[Problem]:
 
 def _of_recipe(book: Book, recipe: str, gives: Gives) -> Iterator[Problem]:
     try:
-        load_case(book, recipe, gives)
+        # Read for this once and not kept: thousands of recipes would stay in memory.
+        require_id(recipe, where=file_name("recipe", recipe))
+        case_of(book, recipe, glance(book, "recipe", recipe), gives)
     except SwarfbookError as error:
         yield from error.problems

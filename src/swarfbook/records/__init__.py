@@ -15,11 +15,13 @@ from swarfbook.records.misfits import misfits
 from swarfbook.records.parsing import parse, read_value, takes
 from swarfbook.records.recipe import Derived, Recipe
 from swarfbook.records.rename import Rename
-from swarfbook.records.run import Reading, Run
+from swarfbook.records.run import CLEAN, OUTCOMES, Reading, Run
 from swarfbook.records.settings import BookSettings, SafetyFactors, Thresholds
 from swarfbook.records.tool import Tool
 
 __all__ = [
+    "CLEAN",
+    "OUTCOMES",
     "Axes",
     "BookSettings",
     "Derived",

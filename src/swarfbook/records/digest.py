@@ -6,16 +6,19 @@ from datetime import datetime
 
 from swarfbook.records.base import Record
 
+SAYS_NOTHING_OF_THE_CUT = ("name", "notes", "standing")
+"""Keys that a record may change without any number of it changing: evidence and children stay true."""
+
 
 def digest(record: Record) -> str:
-    """Give "sha256:<hex>" of the parsed values.
+    """Give "sha256:<hex>" of the parsed values, name, notes and standing aside.
 
     Floats count to twelve figures, so that 0.25 in and 6.35 mm are the same; what is left out or empty
     does not count, nor do comments, the order of keys and the units as typed.
     """
     import json  # noqa: PLC0415 - reading a record does not need it, and every start pays for it
 
-    body = {"kind": type(record).__name__, "values": _plain(record)}
+    body = {"kind": type(record).__name__, "values": _plain(_of_the_cut(record))}
     return _sha256(json.dumps(body, sort_keys=True, separators=(",", ":"), ensure_ascii=False))
 
 
@@ -28,6 +31,10 @@ def _sha256(text: str) -> str:
     import hashlib  # noqa: PLC0415 - as above
 
     return f"sha256:{hashlib.sha256(text.encode()).hexdigest()}"
+
+
+def _of_the_cut(record: Record) -> dict[str, object]:
+    return {key: value for key, value in dict(record).items() if key not in SAYS_NOTHING_OF_THE_CUT}
 
 
 def _plain(value: object) -> object:

@@ -138,9 +138,14 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         "outcome": "clean",
         "power": {"value": 410.0, "unit": "W", "side": "input"},
         "power_peak": {"value": 480.0, "unit": "W", "side": "input"},
+        "idle_power": {"value": 90.0, "unit": "W", "side": "input"},
+        "meter": {},
         "stock_temperature": {"value": 31.0, "unit": "degC"},
         "ambient": {"value": 19.0, "unit": "degC"},
         "note": "",
+        "model": {},
+        "replaces": "2026-11-02-0",
+        "withdrawn": False,
     },
 }
 

@@ -235,6 +235,16 @@ class Moment(Leaf):
         return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
+class Flag(Leaf):
+    """True or false."""
+
+    def read(self, raw: object) -> bool:
+        """Give the flag; raises `RefusedError` for anything else."""
+        if not isinstance(raw, bool):
+            raise RefusedError("write true or false")
+        return raw
+
+
 class Free(Leaf):
     """A table whose keys are not ours to check."""
 

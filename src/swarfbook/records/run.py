@@ -8,13 +8,28 @@ from pydantic import ConfigDict, Field
 
 from swarfbook import quantities
 from swarfbook.records.base import Record
-from swarfbook.records.fields import Digest, Free, Leaf, Moment, Name, Notes, Plain, Ratio, RecordId, Word
+from swarfbook.records.fields import (
+    Digest,
+    Flag,
+    Free,
+    Leaf,
+    Moment,
+    Name,
+    Notes,
+    Plain,
+    Ratio,
+    RecordId,
+    Word,
+)
 
 Outcome = Literal[
     "clean", "chatter", "rubbing", "chip-welding", "recutting", "chips-packed", "melted", "scorched",
     "tear-out", "burr", "poor-finish", "off-size", "stalled", "lost-steps", "cutter-worn",
     "cutter-broke", "work-moved", "stopped",
 ]  # fmt: skip
+CLEAN: Outcome = "clean"
+"""The outcome that raises a high-water mark; any other one speaks against it."""
+OUTCOMES: tuple[Outcome, ...] = get_args(Outcome)
 Side = Literal["shaft", "input"]
 
 
@@ -59,7 +74,21 @@ TemperatureReading = Annotated[Reading, Meter("temperature")]
 
 
 class Run(Record):
-    """A run as its line in the log describes it; keys this version does not know are passed over."""
+    """A run as its line in the log describes it; keys this version does not know are passed over.
+
+    Attributes:
+        id, at: its name in the log, and when it ended.
+        recipe, digest: the recipe and the digest of its numbers then.
+        snapshot: `recipe` with the overrides in its numbers, `tool`, `machine` and `material` as typed then.
+        feed_override, speed_override: what the controls stood at, 1 for as programmed.
+        cutter: which cutter of its kind.
+        minutes: time in the cut [min].
+        power, power_peak, idle_power: mean and peak while cutting, and without a cut.
+        meter: where a meter's file is kept and what was used of it.
+        model: what was worked out of the cut when it was logged; its place is `decisions.past`.
+        replaces: id of the run this line corrects.
+        withdrawn: that run never was.
+    """
 
     model_config = ConfigDict(extra="ignore")
 
@@ -72,9 +101,19 @@ class Run(Record):
     speed_override: Ratio = 1.0
     cutter: Name | None = None
     minutes: Annotated[float, Plain(low=0.0)]
-    outcome: Annotated[Outcome, Word(get_args(Outcome))]
+    outcome: Annotated[Outcome, Word(OUTCOMES)]
     power: PowerReading | None = None
     power_peak: PowerReading | None = None
+    idle_power: PowerReading | None = None
+    meter: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
     stock_temperature: TemperatureReading | None = None
     ambient: TemperatureReading | None = None
     note: Notes = ""
+    model: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
+    replaces: Name | None = None
+    withdrawn: Annotated[bool, Flag()] = False
+
+    @property
+    def clean(self) -> bool:
+        """Whether it ran clean."""
+        return self.outcome == CLEAN
