@@ -17,6 +17,7 @@ SIZES = [(80, 24), (120, 36), (60, 20)]
 TO_THRUST = (*["pagedown"] * 4, "up", "up")
 SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "page": ("bench-slot", ()),
+    "troubled-page": ("bench-slot", ("WAIT",)),
     "page-over": ("bench-too-deep", ("down",)),
     "page-writing": ("bench-slot", ("tab", "tab", "tab", "2", "full_stop", "2")),
     "page-refusing": ("bench-slot", ("tab", "tab", "tab", "2", "comma", "2")),
@@ -58,6 +59,7 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 SPOILT = {
     "machine": [("machines/bench-router", 'thrust = "900 N"', "")],
+    "troubled": [("recipes/plate-finish", '"em-4mm-2f"', '"em-5mm-2f"')],
     "problems": [
         ("machines/long-bed-router", '"5000 mm/min"', '"5000 furlongs"'),
         ("recipes/plate-finish", '"em-4mm-2f"', '"em-5mm-2f"'),

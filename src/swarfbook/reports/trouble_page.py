@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from swarfbook.errors import Problem, printable, shorten
@@ -16,6 +16,16 @@ def trouble_text(problem: Problem) -> str:
     """Say what was found and what would do, without the place."""
     found = f"found {shorten(problem.found)}; " if problem.found else ""
     return printable(f"{found}{problem.remedy}")
+
+
+def file_of(problem: Problem) -> str:
+    """Give the file a problem stands in; a line of the run log is named with its number behind the file."""
+    return problem.where.partition(" line ")[0]
+
+
+def bad_files(problems: Iterable[Problem]) -> int:
+    """Count the files that have problems."""
+    return len(set(map(file_of, problems)))
 
 
 def trouble_lines(title: str, problems: Sequence[Problem], *, width: int) -> Iterator[str]:

@@ -23,6 +23,7 @@ class Desk:
         drafts: the recipes taken out so far, by id; changes in them wait until they are saved or dropped.
         draft: the recipe on top; None while none could be read.
         recipes: how many recipes the book held when last counted.
+        bad_files: how many files of the book have problems, as far as they were counted.
         problems: what kept the last recipe asked for from being opened.
         catalogue: what is known of all recipes, for the list.
         shown: the units asked for on screen, `metric` or `imperial`; None shows values as typed.
@@ -33,7 +34,7 @@ class Desk:
         self.drafts: dict[str, Draft] = {}
         self.draft: Draft | None = None
         self.problems: tuple[Problem, ...] = ()
-        self.recipes = 0
+        self.recipes = self.bad_files = 0
         self.shown: str | None = None
         self.catalogue = Catalogue(book, self.drafts)
         self._open_first(recipe_id)

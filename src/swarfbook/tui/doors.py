@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from swarfbook.errors import SwarfbookError
-from swarfbook.tui.desk import Desk
-from swarfbook.tui.filed import FiledScreen
 from swarfbook.tui.sheet import Sheet
+from swarfbook.tui.watching import Watching
 
 
-class Doors(FiledScreen[None]):
+class Doors(Watching):
     """The page as far as it opens other screens.
 
     Attributes:
-        desk: the book and what is open.
         sheet: the state of the page.
     """
 
-    desk: Desk
     sheet: Sheet
 
     def action_list(self) -> None:
@@ -87,7 +84,7 @@ class Doors(FiledScreen[None]):
     def _open_parts(self, kind: str) -> None:
         from swarfbook.tui.parts_screen import PartsScreen
 
-        self.app.push_screen(PartsScreen(self.desk, kind))
+        self.app.push_screen(PartsScreen(self.desk, kind), lambda _: self.know_bad_files(None))
 
     def action_tables(self) -> None:
         """Open the reference tables."""
@@ -99,7 +96,7 @@ class Doors(FiledScreen[None]):
         """Open what is wrong with the book."""
         from swarfbook.tui.problems_screen import ProblemsScreen
 
-        self.app.push_screen(ProblemsScreen(self.desk.book))
+        self.app.push_screen(ProblemsScreen(self.desk.book), self.know_bad_files)
 
     def action_cautions(self) -> None:
         """Read what to mind before running the recipe."""

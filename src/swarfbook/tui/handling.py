@@ -83,6 +83,7 @@ class Handling(Doors):
             trouble = outside.edit(self.app, draft.path)
             self.sheet.look_at_disk()
             self.sheet.message = trouble or self.sheet.message
+            self.look_over()
         self.draw()
 
     def action_copy(self) -> None:

@@ -43,7 +43,8 @@ class Page(Shelving):
             yield Lines(id=part)
 
     def on_mount(self) -> None:
-        """Begin to look at the disk."""
+        """Begin to look at the disk, and through the book once the page is there to be seen."""
+        self.call_after_refresh(self.look_over)
         self.set_interval(DISK_EVERY, self.look_at_disk)
 
     def on_resize(self) -> None:

@@ -12,7 +12,7 @@ from swarfbook.reports.ladder import ladder_text, standing_note, unjudged
 from swarfbook.reports.sentence import NO_BREAK, sentence_text
 from swarfbook.reports.words import counted, said
 from swarfbook.tui import hints, sentence_view
-from swarfbook.tui.commands import footer
+from swarfbook.tui.commands import footer, shown
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.draft import Draft
 from swarfbook.tui.filed import Question, whose
@@ -39,6 +39,8 @@ def head(sheet: Sheet, width: int) -> list[Line]:
     book = sheet.desk.book
     count = counted(sheet.desk.recipes, "recipe")
     parts = [*(["demo, read only"] if book.built_in else []), count, *filter(None, [sheet.desk.shown])]
+    if sheet.desk.bad_files:
+        parts.append(f"{counted(sheet.desk.bad_files, 'file')} with problems · {shown('page.problems')}")
     right = f"{' · '.join(parts)} "
     title = shorten(book.settings.title, max(width - len(right) - 3, 10), placeholder=" …")
     lines: list[Line] = [[(f" {title:<{width - len(right) - 1}}{right}", "faint")]]

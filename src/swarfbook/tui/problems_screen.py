@@ -12,17 +12,19 @@ from textual.worker import get_current_worker
 from swarfbook.book import Book
 from swarfbook.decisions.troubles import look_through
 from swarfbook.errors import Problem
-from swarfbook.reports.trouble_page import ALL_WELL, trouble_text
+from swarfbook.reports.trouble_page import ALL_WELL, bad_files, file_of, trouble_text
 from swarfbook.reports.words import counted
 from swarfbook.tui import outside
+from swarfbook.tui.beside import Pace
 from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.lines import Line
 from swarfbook.tui.rows_screen import RowsScreen
+from swarfbook.tui.watching import STEPS
 
 KEY_WIDTH = 24
-STEPS = 50  # recipes between two messages
+TOLD = 200  # recipes between two messages
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +69,8 @@ class Looking(Message):
         self.done = done
 
 
-class ProblemsScreen(RowsScreen[None]):
-    """Lists the problems file by file."""
+class ProblemsScreen(RowsScreen[int | None]):
+    """Lists the problems file by file; gives how many files have any, or None where it was cut off."""
 
     MODE = "problems"
 
@@ -93,12 +95,12 @@ class ProblemsScreen(RowsScreen[None]):
     @work(thread=True, exclusive=True)
     def look(self) -> None:
         """Look through the book beside the keys: thousands of recipes take a while."""
-        worker, found = get_current_worker(), list[Problem]()
+        pace, found = Pace(get_current_worker(), every=STEPS), list[Problem]()
         for done, problems in look_through(self.book):
-            if worker.is_cancelled:
+            if pace.stops():
                 return
             found += problems
-            if done % STEPS == STEPS - 1:
+            if done % TOLD == 0:
                 self.post_message(Looking(done))
         self.post_message(Looked(found))
 
@@ -135,8 +137,7 @@ class ProblemsScreen(RowsScreen[None]):
             return [[(f" looking through the book …{done}", "faint")], []]
         if self.problem is None:
             return [[(f" {line}", "strong")] for line in wrap(ALL_WELL, width - 2)]
-        files = len({row.group for row in self._finder.rows})
-        count = f"{counted(len(self._finder.rows), 'problem')} in {counted(files, 'file')}"
+        count = f"{counted(len(self._finder.rows), 'problem')} in {counted(self._bad_files(), 'file')}"
         return [[(f" {count}", "strong")], []]
 
     def row(self, at: int, width: int) -> Line:
@@ -174,9 +175,7 @@ class ProblemsScreen(RowsScreen[None]):
         if self.book.built_in:
             self.message = READ_ONLY
         else:
-            # A line of the run log is named with its number behind the file.
-            name = self.problem.where.partition(" line ")[0]
-            self.message = outside.edit(self.app, self.book.root / name)
+            self.message = outside.edit(self.app, self.book.root / file_of(self.problem))
             self.look()
         self.draw()
 
@@ -188,4 +187,7 @@ class ProblemsScreen(RowsScreen[None]):
 
     def action_close(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        self.dismiss(None if self._looking else self._bad_files())
+
+    def _bad_files(self) -> int:
+        return bad_files(row.problem for row in self._finder.rows)

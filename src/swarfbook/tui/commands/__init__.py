@@ -14,6 +14,7 @@ from swarfbook.tui.commands.table import (
     in_force,
     key_names,
     of_screen,
+    shown,
 )
 
 __all__ = [
@@ -30,4 +31,5 @@ __all__ = [
     "in_force",
     "key_names",
     "of_screen",
+    "shown",
 ]

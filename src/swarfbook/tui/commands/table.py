@@ -62,6 +62,11 @@ def of_screen(screen: str) -> list[Command]:
     return [_bound.get(command.id, command) for command in COMMANDS if command.screen == screen]
 
 
+def shown(command_id: str) -> str:
+    """Give the key of a command, by id, as people read it."""
+    return next(command.shown for command in in_force() if command.id == command_id)
+
+
 def by_key(screen: str, key: str) -> Command | None:
     """Find the command of a key; None where the screen has none for it."""
     name = _CHARACTERS.get(key, key)
