@@ -165,6 +165,7 @@ RANGES: dict[str, tuple[str, str]] = {
     "spindle.overload_duration": ("overload time_constant", ""),
     "spindle.power_available": ("", "spindle_speed"),
     "spindle.rated_torque": ("rated_speed", "rated_power"),
+    "spindle.shaft_power_of_input": ("spindle_speed rated_torque efficiency", ""),
     "spindle.shaft_rating": ("efficiency", ""),
     "spindle.short_time_overload": ("duration time_constant", ""),
     "spindle.speed_not_above": ("spindle_speed", ""),

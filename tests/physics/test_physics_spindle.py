@@ -102,6 +102,19 @@ def test_idle_and_rated_losses_are_not_counted_twice(load):
     assert drawn(1500.0 * load, 0.8 * load, 90.0) < 1500.0 * load / 0.8 + 90.0
 
 
+@given(load=st.floats(0.0, 1.5), speed=st.floats(20.0, 400.0), idle=st.sampled_from([None, 0.0, 90.0, 500.0]))
+def test_a_reading_is_turned_back_into_the_power_that_draws_it(load, speed, idle):
+    power = 1500.0 * load
+    read = drawn(power, power / (2 * np.pi * speed), idle)
+    turned = spindle.shaft_power_of_input(input_power=read, spindle_speed=speed, idle_power=idle, **RATED)
+    assert turned == pytest.approx(power, rel=1e-9, abs=1e-9)
+
+
+def test_a_reading_below_the_idle_power_is_no_cut():
+    turned = spindle.shaft_power_of_input(input_power=60.0, spindle_speed=300.0, idle_power=90.0, **RATED)
+    assert turned == -30.0
+
+
 def test_a_short_load_may_be_higher():
     """t = tau: 1 / sqrt(1 - 1/e) = 1.25776655."""
     ratio = spindle.short_time_overload(duration=600.0, time_constant=600.0)

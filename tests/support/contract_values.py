@@ -72,6 +72,7 @@ ORDINARY: dict[str, Any] = {
     "known_life": 900.0,
     "known_speed": 4.0,
     "ktc": 6e8,
+    "input_power": 640.0,
     "lead": 5e-3,
     "length": 0.2,
     "life": 1200.0,

@@ -99,16 +99,22 @@ def append_line(path: Path, value: Mapping[str, Any], *, where: str) -> None:
     try:
         size = os.fstat(handle).st_size
         torn = size > 0 and os.pread(handle, 1, size - 1) != b"\n"
-        data = b"\n" + line if torn else line
-        try:
-            if os.write(handle, data) < len(data):
-                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-            os.fsync(handle)
-        except OSError:
-            os.ftruncate(handle, size)
-            raise
+        _write_whole(handle, b"\n" + line if torn else line, size)
     finally:
         os.close(handle)
+
+
+def _write_whole(handle: int, data: bytes, size: int) -> None:
+    """Write all of the bytes to the disk at the end, or none; raises OSError."""
+    try:
+        written = os.write(handle, data)
+        os.fsync(handle)
+    except OSError:
+        os.ftruncate(handle, size)
+        raise
+    if written < len(data):
+        os.ftruncate(handle, size)
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
 
 def _object(line: bytes, *, where: str, what: str) -> dict[str, Any]:

@@ -26,12 +26,14 @@ class RunLog:
         problems: of the lines that do not read.
         in_force: the runs that count: corrections in place of what they correct, nothing twice.
         stamps: what tells whether the log has changed since.
+        renamed: whether records were called otherwise before.
     """
 
     lines: tuple[Run, ...]
     problems: tuple[Problem, ...]
     in_force: tuple[Run, ...]
     stamps: Stamps
+    renamed: bool
 
 
 def stamps(root: Path) -> Stamps:
@@ -49,11 +51,12 @@ def read_log(root: Path) -> RunLog:
     before = stamps(root)
     runs: list[Run] = []
     renames, problems = read_renames(root)
+    renamed = stamp(root / FILE) is not None
     for path in _months(root):
         found, bad = _read_month(path, renames)
         runs += found
         problems += bad
-    return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), before)
+    return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), before, renamed)
 
 
 def _months(root: Path) -> list[Path]:

@@ -190,7 +190,7 @@ class Book:
         return runlog.append(self.root, line)
 
     def recent_runs(self, most: int) -> list[Run]:
-        """Give the runs that count in the last `most` bytes of the two latest months, however long the log."""
+        """Give the runs that count in the last `most` bytes of the two latest months."""
         return runlog.recent(self.root, most)
 
     def save(self, kind: str, record: str, values: Mapping[str, Any], *, seen: str | None) -> Entry[Any]:

@@ -6,8 +6,8 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
+from swarfbook.decisions.evidence import load_case
 
 
 @click.command("check", epilog=example("swarfbook check long-bed-6mm-6082-rough --json"))

@@ -7,9 +7,10 @@ import click
 from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.case import Case, load_case
+from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import check
 from swarfbook.decisions.compare import compare
+from swarfbook.decisions.evidence import load_case
 from swarfbook.errors import Problem, SwarfbookError
 
 

@@ -9,8 +9,8 @@ from swarfbook.book import Book
 from swarfbook.book.ids import require_id
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.case import load_case
 from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, derate
+from swarfbook.decisions.evidence import load_case
 from swarfbook.errors import Problem, SwarfbookError
 
 

@@ -15,8 +15,9 @@ from swarfbook.cli.options import (
     report,
     say,
 )
-from swarfbook.decisions.case import Gives, load_case
+from swarfbook.decisions.case import Gives
 from swarfbook.decisions.check import Check, check
+from swarfbook.decisions.evidence import load_case
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import has_all, recipe_words, wanted
 

@@ -19,8 +19,8 @@ from swarfbook.cli.options import (
     record_named,
     say,
 )
-from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
+from swarfbook.decisions.evidence import load_case
 from swarfbook.errors import Problem, SwarfbookError
 
 

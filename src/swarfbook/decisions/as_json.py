@@ -14,6 +14,7 @@ from swarfbook.decisions.derate import Derating
 from swarfbook.decisions.dynamics import Stability
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.leaves import leavings
+from swarfbook.decisions.past import TrackRecord
 from swarfbook.decisions.relief import relief
 from swarfbook.decisions.why import Why
 
@@ -31,7 +32,36 @@ def check_json(check: Check) -> Json:
         "limits": [_limit(check, limit) for limit in check.limits],
         "tightest": check.tightest.name,
         "verdict": check.verdict,
+        "covered": check.covered,
+        "beyond": [{"name": limit.name, "by": limit.beyond} for limit in check.limits if limit.beyond],
+        "track_record": _track_record(check.track_record),
+        "learnt": _learnt(check.case),
         "cautions": list(check.cautions),
+    }
+
+
+def _track_record(record: TrackRecord) -> Json:
+    trouble = record.trouble
+    return {
+        "runs": record.runs,
+        "clean_runs": record.clean_runs,
+        "clean_minutes": record.clean_minutes,
+        "last_clean": record.last_clean and record.last_clean.isoformat(),
+        "earned": record.earned,
+        "trouble": trouble and {"run": trouble.run, "outcome": trouble.outcome},
+        "runs_at_other_numbers": record.elsewhere,
+    }
+
+
+def _learnt(case: Case) -> Json | None:
+    learnt = case.choice.learnt
+    if learnt is None:
+        return None
+    return {
+        "factor": learnt.factor,
+        "log_sd": case.choice.sd,
+        "log_sd_before": learnt.base_sd,
+        "runs": learnt.runs,
     }
 
 
@@ -66,7 +96,11 @@ def _limit(check: Check, limit: Limit) -> Json:
         "limit": _in_unit(limit, limit.limit),
         "unit": limit.unit,
         "use": limit.use,
-        "mark": _in_unit(limit, limit.mark),
+        "mark": _in_unit(limit, limit.mark.value if limit.mark else None),
+        "mark_run": limit.mark.run if limit.mark else None,
+        "mark_disputed_by": (limit.mark.disputed_by or None) if limit.mark else None,
+        "mark_covers": _in_unit(limit, limit.mark.covers if limit.mark else None),
+        "beyond_mark": limit.beyond,
         "verdict": limit.verdict,
         "chance_over": limit.chance_over,
         "from": limit.origin,

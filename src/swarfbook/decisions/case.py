@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from swarfbook import quantities, records
 from swarfbook.book import Book
 from swarfbook.decisions.cutters import Engagement, chips_of, cutter_of
 from swarfbook.decisions.cutting import is_side_cut
-from swarfbook.decisions.cutting_law import LawChoice, Use, choose_law
+from swarfbook.decisions.cutting_law import LawChoice, Use, choose_law, learnt_law
 from swarfbook.decisions.inputs import (
     Input,
     Inputs,
@@ -19,6 +19,7 @@ from swarfbook.decisions.inputs import (
     recipe_inputs,
     tool_inputs,
 )
+from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.shapes import Chamfer, Profile
@@ -39,6 +40,7 @@ class Case:
         inputs: every number by name, with its origin.
         part_inputs: those that machine, cutter and material give, whatever the recipe's values.
         stale_parent: id of a parent that changed since this child was made; empty otherwise.
+        past: what the run log says of machine, cutter and material.
     """
 
     recipe_id: str
@@ -53,6 +55,7 @@ class Case:
     inputs: Mapping[str, Input]
     part_inputs: Inputs
     stale_parent: str = ""
+    past: Past = NOTHING
 
     def __getitem__(self, name: str) -> float:
         value = self.inputs[name].value
@@ -133,7 +136,21 @@ def with_values(case: Case, values: Mapping[str, Any], recipe_id: str | None = N
     recipe_id = recipe_id or case.recipe_id
     recipe = records.parse("recipe", dict(values), where=f"recipes/{recipe_id}.toml")
     parts = (recipe, case.machine, case.tool, case.material)
-    return _resolve(recipe_id, values, parts, case.settings, part_inputs=case.part_inputs)
+    return _resolve(recipe_id, values, parts, case.settings, part_inputs=case.part_inputs, past=case.past)
+
+
+def of_parts(
+    recipe_id: str, values: Mapping[str, Any], parts: tuple[Machine, Tool, Material], settings: BookSettings
+) -> Case:
+    """Resolve a recipe's values on parts that need not stand in a book; raises as `load_case`."""
+    recipe = records.parse("recipe", dict(values), where=f"recipes/{recipe_id}.toml")
+    return _resolve(recipe_id, values, (recipe, *parts), settings, part_inputs=_part_inputs(*parts, settings))
+
+
+def with_past(case: Case, past: Past) -> Case:
+    """Give a case the run log's word: marks, and what has been learnt of the cutting force."""
+    choice = learnt_law(case.choice, past.learnt)
+    return replace(case, past=past, choice=choice, inputs={**case.inputs, **_law_inputs(choice)})
 
 
 def again(case: Case, values: Mapping[str, Any]) -> Case:
@@ -147,9 +164,14 @@ def again(case: Case, values: Mapping[str, Any]) -> Case:
     if problems:
         raise SwarfbookError(*problems)
     parts = (recipe, case.machine, case.tool, case.material)
-    stale_parent, part_inputs = case.stale_parent, case.part_inputs
     return _resolve(
-        case.recipe_id, values, parts, case.settings, stale_parent=stale_parent, part_inputs=part_inputs
+        case.recipe_id,
+        values,
+        parts,
+        case.settings,
+        stale_parent=case.stale_parent,
+        part_inputs=case.part_inputs,
+        past=case.past,
     )
 
 
@@ -169,18 +191,15 @@ def _resolve(
     *,
     part_inputs: Inputs,
     stale_parent: str = "",
+    past: Past = NOTHING,
 ) -> Case:
     recipe, machine, tool, material = parts
     own = recipe_inputs(recipe, tool.flutes)
     cutter = cutter_of(tool)
     _refuse_operation(recipe_id, recipe, tool, cutter)
     use = Use(tool, own["wear"].value or 1.0, _thickest_chip(recipe_id, recipe, cutter, own))
-    choice = choose_law(material, use, where=f"materials/{recipe.material}.toml")
-    inputs: Inputs = {
-        **own,
-        **part_inputs,
-        "law": Input(None, choice.origin, assumed=choice.assumed, sd=choice.sd),
-    }
+    choice = learnt_law(choose_law(material, use, where=f"materials/{recipe.material}.toml"), past.learnt)
+    inputs: Inputs = {**own, **part_inputs, **_law_inputs(choice)}
     return Case(
         recipe_id=recipe_id,
         values=values,
@@ -194,7 +213,17 @@ def _resolve(
         inputs=inputs,
         part_inputs=part_inputs,
         stale_parent=stale_parent,
+        past=past,
     )
+
+
+def _law_inputs(choice: LawChoice) -> Inputs:
+    law = Input(None, choice.origin, assumed=choice.assumed, sd=choice.sd)
+    learnt = choice.learnt
+    if learnt is None:
+        return {"law": law}
+    origin = f"measured power of {learnt.runs} run{'' if learnt.runs == 1 else 's'}"
+    return {"law": law, "learnt": Input(learnt.factor, origin)}
 
 
 def _thickest_chip(recipe_id: str, recipe: Recipe, cutter: Profile, own: Inputs) -> float:

@@ -10,8 +10,9 @@ from swarfbook.decisions.case import Case
 from swarfbook.decisions.cautions import cautions
 from swarfbook.decisions.chance import Uncertain, chance_above
 from swarfbook.decisions.figures import RUNG_SPECS, Figure, assumed_among, figures
-from swarfbook.decisions.limits import Rule, Sense, Severity, rules
+from swarfbook.decisions.limits import Rule, Severity, rules
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
+from swarfbook.decisions.past import Ground, Mark, Sense, TrackRecord, excess, ground, mark, track_record
 
 Verdict = Literal["holds", "tight", "over", "not judged"]
 
@@ -22,7 +23,8 @@ class Limit:
 
     Attributes:
         name, severity, sense: as in `limits.Rule`.
-        demand, limit, mark: SI; limit and mark None where unknown.
+        demand, limit: SI; the limit None where unknown.
+        mark: the high-water mark [SI]; None where nothing has run clean.
         dimension, unit: of all three; the unit is JSON's.
         use: share of the limit used; None where not judged.
         verdict: holds, tight, over or not judged.
@@ -40,12 +42,19 @@ class Limit:
     dimension: str
     unit: str
     use: float | None
-    mark: float | None
+    mark: Mark | None
     verdict: Verdict
     chance_over: float | None
     origin: str
     assumed_inputs: tuple[str, ...]
     eases: tuple[str, ...]
+
+    @property
+    def beyond(self) -> float | None:
+        """Share by which the demand goes beyond what has run clean; 0 where covered, None without a mark."""
+        if self.mark is None or self.mark.covers is None:
+            return None
+        return excess(self.demand, self.mark.covers, self.sense)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +68,7 @@ class Check:
         limits: every rung, the tightest first, unjudged ones last.
         cautions: what to mind, a line each.
         demands: the figure behind each limit's demand, by the limit's name.
+        track_record: what the log says of the recipe at these numbers.
     """
 
     case: Case
@@ -67,6 +77,18 @@ class Check:
     limits: tuple[Limit, ...]
     cautions: tuple[str, ...]
     demands: dict[str, Figure]
+    track_record: TrackRecord
+
+    @property
+    def covered(self) -> bool:
+        """Whether every demand is at or under an undisputed high-water mark."""
+        return all(limit.beyond == 0.0 for limit in self.limits)
+
+    @property
+    def furthest_beyond(self) -> Limit | None:
+        """The limit whose demand goes furthest beyond what has run clean; None where none does."""
+        beyond = [limit for limit in self.limits if limit.beyond]
+        return max(beyond, key=lambda limit: limit.beyond or 0.0, default=None)
 
     @property
     def tightest(self) -> Limit:
@@ -91,14 +113,28 @@ def check(case: Case) -> Check:
     shown = figures(case, numbers)
     known = {**shown, **figures(case, numbers, RUNG_SPECS)}
     demands = {rule.name: known[rule.demand] for rule in rules(case)}
-    limits = [_judge(rule, case, numbers, demands[rule.name]) for rule in rules(case)]
+    found = ground(case.past, stickout=case["stickout"], clean_time=case.settings.thresholds.clean_time)
+    limits = [_judge(rule, case, numbers, demands[rule.name], found) for rule in rules(case)]
     # A limit that is not judged is shown only where a person could give what it lacks.
     limits = [limit for limit in limits if limit.use is not None or limit.origin]
     limits.sort(key=lambda limit: -1.0 if limit.use is None else limit.use, reverse=True)
-    return Check(case, numbers, shown, tuple(limits), cautions(case, numbers), demands)
+    return Check(case, numbers, shown, tuple(limits), cautions(case, numbers), demands, _track_record(case))
 
 
-def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure) -> Limit:
+def _track_record(case: Case) -> TrackRecord:
+    thresholds = case.settings.thresholds
+    # The digest costs as much as the rest of a check, and without runs nothing is compared with it.
+    numbers = case.digest if any(cut.recipe == case.recipe_id for cut in case.past.cuts) else ""
+    return track_record(
+        case.past,
+        case.recipe_id,
+        numbers,
+        clean_time=thresholds.clean_time,
+        clean_runs=thresholds.clean_runs,
+    )
+
+
+def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure, found: Ground) -> Limit:
     value = rule.limit(case, numbers)
     # No lobe reaches some speeds: a limit without end is none.
     value = None if value is None or not math.isfinite(value) else value
@@ -115,7 +151,7 @@ def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure) -> Limit:
         dimension=rule.dimension,
         unit=rule.unit,
         use=use,
-        mark=None,
+        mark=mark(found, rule.demand, rule.sense),
         verdict=_verdict(use, case),
         chance_over=_chance(rule, demand.number, limit) if judged else None,
         origin=rule.origin if judged else rule.missing,

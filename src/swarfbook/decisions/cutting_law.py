@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from swarfbook import tables
 from swarfbook.decisions.inputs import agreed, spread
+from swarfbook.decisions.past import Learnt
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.physics.laws import CuttingLaw, Kienzle, LinearEdge, rake_factor
 from swarfbook.records import Material, Tool
@@ -36,7 +38,9 @@ class LawChoice:
         sd: log standard deviation of one factor on all its forces.
         chip_range: chip thicknesses the coefficients were fitted on [m]; None where nobody says.
         rows: the table rows behind it.
-        coefficients: the numbers of the law by their override key [SI], wear and rake not in them.
+        coefficients: the numbers of the law by their override key [SI]; wear, rake and what was learnt are
+            not in them.
+        learnt: what measured power says of it, in `law` and `sd` already; None where nothing was measured.
     """
 
     law: CuttingLaw
@@ -47,6 +51,7 @@ class LawChoice:
     chip_range: tuple[float, float] | None
     rows: tuple[Row, ...]
     coefficients: Mapping[str, float]
+    learnt: Learnt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +78,23 @@ def choose_law(material: Material, use: Use, *, where: str) -> LawChoice:
     if law_name(material) == "linear-edge":
         return _linear_edge(material, _measured(material), use, where)
     return _kienzle(material, row, use, where)
+
+
+def learnt_law(choice: LawChoice, learnt: Learnt | None) -> LawChoice:
+    """Scale a law to what measured power says of it; what the chip's thickness adds to its spread stays."""
+    if learnt is None:
+        return choice
+    outside = max(choice.sd**2 - learnt.base_sd**2, 0.0)
+    sd = math.sqrt(learnt.sd**2 + outside)
+    return replace(choice, law=choice.law.scaled(learnt.factor), sd=sd, learnt=learnt)
+
+
+def base_spread(material: Material, tool: Tool, *, where: str) -> float:
+    """Log standard deviation that the tables give a material's law inside its fitted range."""
+    choice = choose_law(material, Use(tool, 1.0, 1.0), where=where)
+    if choice.chip_range is None:
+        return choice.sd
+    return choose_law(material, Use(tool, 1.0, choice.chip_range[0]), where=where).sd
 
 
 def require_numbers(material: Material, *, where: str) -> None:

@@ -117,7 +117,7 @@ def _deflection_total(case: Case, numbers: Numbers) -> Uncertain:
 
 
 CUT = ("axial_depth", "radial_width", "feed_per_tooth", "diameter", "flutes", "helix")
-LOAD = ("law", "wear", *CUT)
+LOAD = ("law", "learnt", "wear", *CUT)
 BEAM = ("flute_length", "fluted_diameter", "neck_end", "neck_diameter", "shank_diameter", "stickout")
 TURN = ("dynamic_low_frequency", "dynamic_high_frequency", "dynamic_high_factor")
 # fmt: off

@@ -19,7 +19,7 @@ from swarfbook.decisions.cutters import Engagement, loads_of
 from swarfbook.decisions.cutting import is_side_cut
 from swarfbook.decisions.cutting_law import Use, other_law
 from swarfbook.decisions.duty import overload
-from swarfbook.decisions.figures import LOAD, Figure
+from swarfbook.decisions.figures import LOAD, Figure, assumed_among
 from swarfbook.physics import beam, motion, power, runout, shapes, surface
 from swarfbook.physics.shapes import Ball, CornerRadius, Square
 
@@ -66,7 +66,7 @@ def _figure(case: Case, said: _Said) -> Figure:
         origin=said.origin,
         formula=said.formula,
         needs=said.needs,
-        assumed_inputs=tuple(name for name in said.needs if case.inputs[name].assumed),
+        assumed_inputs=assumed_among(case, said.needs),
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from swarfbook.decisions import dynamics
 from swarfbook.decisions.numbers import Array, Numbers
+from swarfbook.decisions.past import Sense
 from swarfbook.physics import chip
 
 if TYPE_CHECKING:
@@ -23,7 +24,6 @@ NARROW_CHATTER = (
 SLOT = 0.98  # share of the diameter from which a cut counts as a slot
 
 Severity = Literal["hard", "advice"]
-Sense = Literal["maximum", "minimum"]
 LimitOf = Callable[["Case", Numbers], "Array | None"]
 
 

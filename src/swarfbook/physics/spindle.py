@@ -124,6 +124,38 @@ def input_power(
     return drawn
 
 
+def shaft_power_of_input(
+    *,
+    input_power: Array,
+    spindle_speed: Array,
+    rated_shaft_power: Array,
+    rated_torque: Array,
+    efficiency: Array,
+    idle_power: Array | None = None,
+) -> Array:
+    """Cutting power at the shaft behind a reading of the electrical power: `input_power` turned round.
+
+    Args:
+        input_power: drawn while cutting [W], any shape.
+        spindle_speed: n [rev/s], broadcasts.
+        rated_shaft_power: P_r [W], broadcasts.
+        rated_torque: T_r [N m], broadcasts.
+        efficiency: overall, shaft over input at the rated point [1], broadcasts.
+        idle_power: drawn at this speed without a cut [W], broadcasts; None where nobody measured it.
+
+    Returns:
+        the P that draws it [W], negative below the idle power; without an idle figure eff x input.
+    """
+    if idle_power is None:
+        return input_power * positive(efficiency)
+    copper = np.maximum(rated_shaft_power / positive(efficiency) - rated_shaft_power - idle_power, 0)
+    rated = TURN * positive(spindle_speed) * positive(rated_torque)
+    net = input_power - idle_power
+    # P + c P^2 = net, solved so that c = 0 needs no case of its own; a net below 0 draws no copper loss.
+    root: Array = 2 * net / (1 + np.sqrt(1 + 4 * copper / np.square(rated) * np.maximum(net, 0)))
+    return root
+
+
 def short_time_overload(*, duration: Array, time_constant: Array) -> Array:
     """Power a cold motor bears for a short while, over its continuous rating.
 

@@ -131,7 +131,7 @@ def _rung(limit: Limit, demand: Figure, system: str) -> Rung:
         use=limit.use or 0.0,
         low=low,
         high=high,
-        mark=None if limit.mark is None else _place(limit, limit.mark),
+        mark=None if limit.mark is None else _place(limit, limit.mark.value),
         verdict=limit.verdict,
         advice=limit.severity == "advice",
         assumed=bool(limit.assumed_inputs),

@@ -12,8 +12,9 @@ from typing import Any
 from swarfbook.book import Book
 from swarfbook.book.glance import glance, stamps
 from swarfbook.book.reading import Stamp, stamp
-from swarfbook.decisions.case import Gives, case_of
+from swarfbook.decisions.case import Gives
 from swarfbook.decisions.check import check
+from swarfbook.decisions.evidence import case_of
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import findable, recipe_words
 from swarfbook.tui.draft import PARTS, Draft

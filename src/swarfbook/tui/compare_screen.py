@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from swarfbook.decisions.case import case_of
 from swarfbook.decisions.check import check
 from swarfbook.decisions.compare import Comparison, compare
+from swarfbook.decisions.evidence import case_of
 from swarfbook.reports.side_by_side import side_by_side
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.lines import Line

@@ -8,8 +8,9 @@ from typing import Any
 
 from swarfbook.book import Book
 from swarfbook.book.entry import Entry
-from swarfbook.decisions.case import Case, again, case_of
+from swarfbook.decisions.case import Case, again
 from swarfbook.decisions.check import Check, check
+from swarfbook.decisions.evidence import case_of
 from swarfbook.decisions.following import Facts, facts_of
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import Record

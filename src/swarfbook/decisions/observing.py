@@ -1,0 +1,75 @@
+"""What a measured power says of a cut: the power at the shaft behind it, over what was predicted."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.inputs import agreed, default, spread
+from swarfbook.decisions.learning import outlier_weight
+from swarfbook.physics import spindle
+from swarfbook.records import Run
+
+
+@dataclass(frozen=True, slots=True)
+class Metered:
+    """A power reading beside its prediction.
+
+    Attributes:
+        measured: cutting power at the shaft behind the reading [W].
+        predicted: cutting power by the law as it is tabulated [W].
+        weight: what the run counts for, by the distance of the two before anything was learnt [1].
+    """
+
+    measured: float
+    predicted: float
+    weight: float
+
+    @property
+    def log_ratio(self) -> float:
+        """Log of measured over predicted [1]."""
+        return math.log(self.measured / self.predicted)
+
+
+def metered(case: Case, predicted: float, run: Run) -> Metered | None:
+    """Set a run's measured power beside the prediction; None where it teaches nothing.
+
+    Args:
+        case: the cut, by the law as it is tabulated.
+        predicted: its cutting power [W].
+        run: the run.
+
+    Returns:
+        None without a reading, or where the net power is under the stated floor (`defaults.csv`).
+    """
+    if run.power is None or not predicted > 0:
+        return None
+    measured = _at_the_shaft(case, run)
+    if measured < (default("net-power-floor").value or 0.0):
+        return None
+    sd = math.hypot(case.choice.sd, readings_sd(case.inputs["efficiency"].sd))
+    limit = agreed(None, "outlier-limit").value or math.inf
+    weight = outlier_weight(math.log(measured / predicted), prior_sd=sd, limit=limit)
+    return Metered(measured, predicted, weight)
+
+
+def _at_the_shaft(case: Case, run: Run) -> float:
+    idle = run.idle_power.si if run.idle_power else None
+    reading = run.power.si if run.power else 0.0
+    if run.power is not None and run.power.side == "shaft":
+        return reading - (idle or 0.0)
+    power = spindle.shaft_power_of_input(
+        input_power=reading,
+        spindle_speed=case["spindle_speed"],
+        rated_shaft_power=case["rated_shaft_power"],
+        rated_torque=case["rated_torque"],
+        efficiency=case["efficiency"],
+        idle_power=case.optional("idle_power") if idle is None else idle,
+    )
+    return float(power)
+
+
+def readings_sd(efficiency_sd: float) -> float:
+    """Log standard deviation of a machine's readings before anything is learnt: meter and efficiency."""
+    return math.hypot(spread("learning-meter"), efficiency_sd)

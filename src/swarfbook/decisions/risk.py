@@ -1,0 +1,122 @@
+"""Derating to a chance: the smallest margin that brings the chance of every load's limit down to it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.check import Check
+from swarfbook.decisions.derate import LARGEST_MARGIN, Derating, derate
+from swarfbook.errors import Problem, SwarfbookError
+
+LOAD_LIMITS = (
+    "spindle-power",
+    "spindle-torque",
+    "spindle-torque-peak",
+    "axis-thrust",
+    "bending",
+    "deflection",
+)
+"""Limits on loads, which backing off eases; `deflection` counts where a tolerance makes it hard."""
+STEP = 0.001  # margins are found to a tenth of a per cent
+LARGEST_RISK = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Risk:
+    """A derating to a chance.
+
+    Attributes:
+        risk: the chance asked for, of each load's limit.
+        reached: whether every load-type hard limit of the child keeps it.
+        chances: chance of not being kept, of each load-type hard limit of the child.
+        chip_thin: chance that the child's chip is under the rubbing floor; backing off does not lower it.
+        derating: the child, at the smallest margin that keeps the risk, or at the largest that was reached.
+        note: what stays over the risk; empty where it is reached.
+    """
+
+    risk: float
+    reached: bool
+    chances: dict[str, float]
+    chip_thin: float
+    derating: Derating
+    note: str
+
+
+def load_chances(check: Check) -> dict[str, float]:
+    """Give the chance that each load-type hard limit of a checked recipe is not kept."""
+    return {
+        limit.name: limit.chance_over
+        for limit in check.limits
+        if limit.name in LOAD_LIMITS and limit.severity == "hard" and limit.chance_over is not None
+    }
+
+
+def derate_to_risk(case: Case, *, risk: float, method: str = "least-time") -> Risk:
+    """Find the smallest margin at which no load-type hard limit is likelier to be passed than a risk.
+
+    Args:
+        case: the recipe to back off.
+        risk: chance allowed of each limit, above 0 and at most 0.5.
+        method: which knobs move, as in `derate`.
+
+    Returns:
+        The child at that margin; `reached` False where no margin does.
+
+    Raises:
+        SwarfbookError: another risk, or no such method.
+    """
+    if not 0 < risk <= LARGEST_RISK:
+        raise SwarfbookError(Problem("risk", "", f"{risk:g}", "a risk lies above 0 % and up to 50 %"))
+    children = _Children(case, method)
+    low, high = 0, round(LARGEST_MARGIN / STEP)
+    if not _too_likely(children.at(low), risk):
+        return _risk(children.at(low), risk)
+    # Chances fall with the margin, and a margin that cannot be reached has none above it that can.
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if _too_likely(children.at(middle), risk) else (low, middle)
+    best = children.at(high)
+    return _risk(best if best.reached else children.at(low), risk)
+
+
+class _Children:
+    """The children of one recipe by their margin, each worked out once."""
+
+    def __init__(self, case: Case, method: str) -> None:
+        self._case, self._method = case, method
+        self._known: dict[int, Derating] = {}
+
+    def at(self, step: int) -> Derating:
+        """Give the child at so many steps of margin."""
+        if step not in self._known:
+            self._known[step] = derate(self._case, margin=step * STEP, method=self._method)
+        return self._known[step]
+
+
+def _too_likely(derating: Derating, risk: float) -> bool:
+    chances = load_chances(derating.check).values()
+    return derating.reached and max(chances, default=0.0) > risk
+
+
+def _risk(derating: Derating, risk: float) -> Risk:
+    chances = load_chances(derating.check)
+    over = [name for name, chance in chances.items() if chance > risk]
+    thin = next((limit.chance_over for limit in derating.check.limits if limit.name == "chip-thin"), None)
+    reached = derating.reached and not over
+    return Risk(
+        risk=risk,
+        reached=reached,
+        chances=chances,
+        chip_thin=thin or 0.0,
+        derating=derating if reached else replace(derating, reached=False),
+        note="" if reached else _note(over, derating),
+    )
+
+
+def _note(over: Sequence[str], derating: Derating) -> str:
+    if not over:
+        return derating.note
+    words = ", ".join(name.replace("-", " ") for name in over)
+    return f"no margin that {derating.method} reaches brings the chance of {words} down that far"
