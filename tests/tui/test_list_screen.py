@@ -12,7 +12,6 @@ import pytest
 
 from swarfbook.book import Book
 from swarfbook.tui import beside, catalogue, list_screen, list_view
-from swarfbook.tui.another import another
 from swarfbook.tui.list_screen import Found, ListScreen
 from swarfbook.tui.shelf import Shelf, Told
 from tui.conftest import RECIPE, Opener, posed, seen, settled
@@ -203,11 +202,6 @@ async def test_a_new_recipe_from_one_in_the_list_is_on_trial_and_opens(
         assert app.screen.shelf.chosen == "mine"
 
 
-async def test_a_new_recipe_of_a_backed_off_one_names_no_parent() -> None:
-    values = another({"schema": "recipe/1", "name": "x", "standing": "proven", "derived": {"from": "y"}})
-    assert values == {"name": "x, another", "standing": "trial"}
-
-
 # What is read and judged, and how often
 
 
@@ -386,6 +380,8 @@ async def test_thousands_are_sorted_a_few_times_and_shown_at_once_while_they_are
     post = ListScreen.post_message
     monkeypatch.setattr(ListScreen, "post_message", lambda self, one: told.append(one) or post(self, one))
     async with on_screen() as (app, pilot):
+        await settled(pilot)
+        counts.clear()
         await posed(pilot, ("l", "WAIT"))
         assert len(app.screen.shelf.rows) == 1004
     found = [one for one in told if isinstance(one, Found)]

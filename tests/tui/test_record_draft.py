@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from support.books import MACHINE, MATERIAL, TOOL
+from support.books import MACHINE, MATERIAL
 from swarfbook.book import Book
 from swarfbook.errors import ConflictError, SwarfbookError
 from swarfbook.reports.part_page import at
@@ -124,15 +124,3 @@ def test_dropping_mine_can_be_taken_back(workshop: Path) -> None:
     assert not one.dirty
     one.undo()
     assert at(one.values, "axes.thrust") == "700 N"
-
-
-def test_another_record_is_saved_under_its_own_id_and_never_over_one(workshop: Path) -> None:
-    one = draft(workshop, "tool", TOOL)
-    one.change({"diameter": "5 mm"})
-    one.save_another("em-5mm-1f")
-    assert Book.open(workshop).get("tool", "em-5mm-1f").raw["diameter"] == "5 mm"
-    assert Book.open(workshop).get("tool", TOOL).raw["diameter"] == "6 mm"
-    with pytest.raises(SwarfbookError, match="already"):
-        one.save_another("em-5mm-1f")
-    with pytest.raises(SwarfbookError, match="not a path"):
-        one.save_another("../x")

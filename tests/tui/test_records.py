@@ -232,11 +232,15 @@ async def test_another_record_begins_like_this_one(workshop: Path, on_screen: Op
     async with on_screen() as (app, pilot):
         screen = await open_page(app, pilot, "T", "diameter")
         await pilot.press(*"5", "enter", "n")
-        assert "another cutter like this; its id: em-6mm-1f-2" in await seen(pilot)
-        await pilot.press(*["backspace"] * 20, *"em 5", "enter")
-        assert "not saved: an id is lower-case letters" in await seen(pilot)
-        await pilot.press(*["backspace"] * 4, *"em-5mm-1f", "enter")
+        shown = await seen(pilot)
+        assert "Another cutter like em-6mm-1f: its id" in shown
+        assert "> em-6mm-1f-2" in shown
+        await pilot.press("ctrl+u", *"em 5", "enter")
+        assert "not taken: an id is lower-case letters" in await seen(pilot)
+        await pilot.press("ctrl+u", *"em-5mm-1f", "enter")
         assert screen.sheet.draft.id == "em-5mm-1f"
+        assert screen.sheet.draft.values["name"] == "6 mm one-flute end mill, another"
+        assert "tools/em-5mm-1f.toml begun" in await seen(pilot)
         assert on_disk(workshop, "tools/em-5mm-1f")["diameter"] == "5 mm"
         assert on_disk(workshop, f"tools/{TOOL}")["diameter"] == "6 mm"
         await pilot.press("escape")

@@ -1,4 +1,4 @@
-"""A new recipe like one that is there, on trial. No widget."""
+"""Another record like one that is there: its text, comments and all, under an id and a name of its own."""
 
 from __future__ import annotations
 
@@ -6,34 +6,37 @@ from collections.abc import Mapping
 from itertools import count
 from typing import Any
 
+from swarfbook.book import Book
 from swarfbook.errors import SwarfbookError
-from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.records.fields import NAME_LENGTH
 
 LONGEST_STEM = 60  # letters of an id that a proposal keeps
-NOT_TAKEN_OVER = ("schema", "derived")
+AGAIN = ", another"
 
 
-def proposal(desk: Desk, recipe: str) -> str:
-    """Give an id that is free, made from that of a recipe."""
-    names = (f"{recipe[:LONGEST_STEM]}-{number}" for number in count(2))
-    return next(name for name in names if not desk.book.has("recipe", name))
+def proposal(book: Book, kind: str, record: str) -> str:
+    """Give an id that is free, made from that of a record."""
+    names = (f"{record[:LONGEST_STEM]}-{number}" for number in count(2))
+    return next(name for name in names if not book.has(kind, name))
 
 
-def another(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Give the values of a recipe like another: on trial, and without what is said of its parent.
+def begin(book: Book, kind: str, record: str, new: str, changes: Mapping[str, Any]) -> str:
+    """Write a new record like another; a recipe's is on trial and has no parent.
 
-    A parent says how a recipe was backed off; what a person writes down anew was not.
+    Args:
+        book: the book.
+        kind: kind of record.
+        record: id of the one to begin with.
+        new: id of the new one.
+        changes: what is to be different, nested as in the file; with a name among them that one stands, else
+            the old one's has `another` behind it, for two of a name are not told apart in a list.
+
+    Returns:
+        Why it was not written; empty when it was.
     """
-    kept = {key: value for key, value in values.items() if key not in NOT_TAKEN_OVER}
-    return {**kept, "name": f"{kept.get('name', '')}, another", "standing": "trial"}
-
-
-def save_new(desk: Desk, recipe: str, values: Mapping[str, Any]) -> str:
-    """Save a new recipe; give why it was not saved, empty when it was."""
-    if desk.book.built_in:
-        return READ_ONLY
     try:
-        desk.book.save("recipe", recipe, values, seen=None)
+        name = str(book.get(kind, record).raw["name"])[: NAME_LENGTH - len(AGAIN)]
+        book.duplicate(kind, record, new, {"name": f"{name}{AGAIN}", **changes})
     except SwarfbookError as error:
         return error.problems[0].remedy
     return ""

@@ -79,6 +79,12 @@ class Desk:
         self._open_first(None)
         self.count()
 
+    def read_anew(self) -> None:
+        """Take the recipe on top from its file again and put the others away: ids may have changed."""
+        self.drafts.clear()
+        if self.draft is not None:
+            self.open(self.draft.recipe_id)
+
     def unsaved(self) -> list[Draft]:
         """Give the recipes with changes that are not saved."""
         return [draft for draft in self.drafts.values() if draft.dirty]

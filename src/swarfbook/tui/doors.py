@@ -84,7 +84,14 @@ class Doors(Watching):
     def _open_parts(self, kind: str) -> None:
         from swarfbook.tui.parts_screen import PartsScreen
 
-        self.app.push_screen(PartsScreen(self.desk, kind), lambda _: self.know_bad_files(None))
+        self.app.push_screen(PartsScreen(self.desk, kind), self._close_parts)
+
+    def _close_parts(self, _: str | None) -> None:
+        # What was saved, renamed or deleted there may have changed what the recipe rests on.
+        if not self.sheet.look_at_disk():
+            self.sheet.judge()
+        self.know_bad_files(None)
+        self.draw()
 
     def action_tables(self) -> None:
         """Open the reference tables."""

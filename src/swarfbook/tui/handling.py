@@ -7,11 +7,45 @@ from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.doors import Doors
 from swarfbook.tui.filed import Question
 from swarfbook.tui.lines import Lines
+from swarfbook.tui.shelving import Shelving
 from swarfbook.tui.themes import THEMES
 
 
-class Handling(Doors):
+class Handling(Doors, Shelving[None]):
     """The page as far as it changes recipes and their files."""
+
+    # Whole recipes
+
+    @property
+    def at_hand(self) -> str | None:
+        """The recipe on the page."""
+        return self.sheet.draft.recipe_id if self.sheet.draft else None
+
+    def keeps(self) -> bool:
+        """Changes wait on the desk while another recipe is shown."""
+        return True
+
+    def say(self, message: str) -> None:
+        """Say something until the next key."""
+        self.sheet.message = message
+        self.draw()
+
+    def turn_to(self, record: str, message: str) -> None:
+        """Put another recipe on the page, and say what was done."""
+        self.open_recipe(record)
+        self.say(message)
+
+    def turn_away(self, message: str) -> None:
+        """Put any other recipe on the page, this one being gone."""
+        self.desk.close(str(self.at_hand))
+        self.sheet.turn_to()
+        self.say(message)
+
+    def action_duplicate(self) -> None:
+        """Ask an id for another recipe like this one."""
+        self.ask_another()
+
+    # One recipe
 
     def conflict(self) -> Question:
         """Ask whose numbers stand when the file changed under changes made here."""

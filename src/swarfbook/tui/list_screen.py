@@ -11,15 +11,14 @@ from textual.worker import get_current_worker
 
 from swarfbook.errors import SwarfbookError
 from swarfbook.tui import list_view
-from swarfbook.tui.another import another, proposal, save_new
 from swarfbook.tui.beside import Pace, Pieces, Progress
 from swarfbook.tui.catalogue import Look
 from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
-from swarfbook.tui.prompt_screen import PromptScreen
 from swarfbook.tui.shelf import Row, Told
+from swarfbook.tui.shelving import Doubling
 
 READS = 64  # recipes read between two rests
 JUDGED = 4  # recipes judged between two rests; each takes the time of twenty that are read
@@ -52,7 +51,7 @@ class Found(Message):
         self.progress = progress
 
 
-class ListScreen(Over[str | None]):
+class ListScreen(Over[str | None], Doubling[str | None]):
     """Gives the id of the recipe to open, or None for going back."""
 
     MODE = "list"
@@ -303,26 +302,24 @@ class ListScreen(Over[str | None]):
 
     # A new recipe from the chosen one
 
-    def action_new(self) -> None:
-        """Ask for the id of a new recipe like the chosen one, save it and open it."""
-        recipe = str(self.shelf.chosen)
-        try:
-            values = another(self.desk.catalogue.values(recipe))
-        except SwarfbookError as error:
-            self.message = error.problems[0].remedy
-            self.draw()
-            return
-        prompt = PromptScreen(
-            f"A new recipe like {recipe}: its id",
-            hint="small letters, digits and hyphens; it begins on trial, as a file of its own",
-            text=proposal(self.desk, recipe),
-            check=lambda name: save_new(self.desk, name, values),
-        )
-        self.app.push_screen(prompt, self._open_new)
+    @property
+    def at_hand(self) -> str | None:
+        """The chosen recipe."""
+        return self.shelf.chosen
 
-    def _open_new(self, recipe: str | None) -> None:
-        if recipe is not None:
-            self.dismiss(recipe)
+    def say(self, message: str) -> None:
+        """Say something until the next key."""
+        self.message = message
+        self.draw()
+
+    def turn_to(self, record: str, message: str) -> None:
+        """Open a recipe; the page needs no words for it."""
+        del message
+        self.dismiss(record)
+
+    def action_new(self) -> None:
+        """Ask for the id of a new recipe like the chosen one, and open it."""
+        self.ask_another()
 
     def action_close(self) -> None:
         """Go back to the page; what is still being read or judged waits for the next time."""

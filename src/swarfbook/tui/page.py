@@ -10,9 +10,9 @@ from swarfbook.tui import page_view, sentence_view
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.commands import STARTS
 from swarfbook.tui.desk import Desk
+from swarfbook.tui.handling import Handling
 from swarfbook.tui.lines import Lines
 from swarfbook.tui.sheet import Sheet
-from swarfbook.tui.shelving import Shelving
 
 PARTS = ("head", "sentence", "hint", "fold", "ladder", "note", "foot")  # top to bottom
 NAME_ROW = 1  # of the head
@@ -21,7 +21,7 @@ RELIEF_AFTER = 0.12  # s without a key before a relief is searched for
 DISK_EVERY = 1.0  # s between looks at the files
 
 
-class Page(Shelving):
+class Page(Handling):
     """The one page everything else opens over."""
 
     MODE = "page"

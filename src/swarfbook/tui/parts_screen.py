@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 
 from textual import on, work
 from textual.message import Message
@@ -15,6 +16,7 @@ from swarfbook.reports.part_words import KINDS, PLURALS
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
 from swarfbook.tui.desk import Desk
+from swarfbook.tui.shelving import deleted
 
 WIDE = 100  # columns from which ids have room
 
@@ -93,14 +95,32 @@ class PartsScreen(ChooseScreen):
             f"There is no {KINDS[self.kind]} in this book yet. One can begin in {where}.",
             "Its numbers are an example's: write your own over them before a recipe rests on them.",
         ]
-        self.app.push_screen(AskScreen(lines, {"y": "begin it"}), self._begin)
+        answers = {"y": "begin it", **({"b": "bring back one that was deleted"} if self._deleted() else {})}
+        self.app.push_screen(AskScreen(lines, answers), self._begin)
+
+    def _deleted(self) -> list[Choice]:
+        return deleted(self.desk.book, self.kind)
 
     def _begin(self, answer: str | None) -> None:
         if answer is None:
             return
-        record_id = f"my-{self.kind}"
+        if answer == "b":
+            self.app.push_screen(
+                ChooseScreen(f"Bring back a {KINDS[self.kind]}", self._deleted()), self._restore
+            )
+            return
+        self._do(
+            f"my-{self.kind}", lambda new: self.desk.book.save(self.kind, new, starter(self.kind), seen=None)
+        )
+
+    def _restore(self, record_id: str | None) -> None:
+        if record_id is not None:
+            self._do(record_id, lambda gone: self.desk.book.restore(self.kind, gone))
+
+    def _do(self, record_id: str, write: Callable[[str], object]) -> None:
+        """Have a record written, and open it; say why where it could not be."""
         try:
-            self.desk.book.save(self.kind, record_id, starter(self.kind), seen=None)
+            write(record_id)
         except SwarfbookError as error:
             self.app.push_screen(AskScreen([str(error)], {}))
             return

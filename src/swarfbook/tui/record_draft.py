@@ -77,9 +77,14 @@ class RecordDraft:
         return self._states[self._now]
 
     @property
+    def changes(self) -> Values:
+        """What differs from the file, nested as in it; None for what is taken out."""
+        return difference(self._entry.raw, self.values)
+
+    @property
     def dirty(self) -> bool:
         """Whether anything differs from the file."""
-        return bool(difference(self._entry.raw, self.values))
+        return bool(self.changes)
 
     @property
     def can_undo(self) -> bool:
@@ -143,14 +148,8 @@ class RecordDraft:
 
     def save(self) -> None:
         """Write the changes; raises SwarfbookError, ConflictError among it, with the draft as it was."""
-        changes = difference(self._entry.raw, self.values)
-        self._entry = self._book.save(self.kind, self.id, changes, seen=self._entry.sha)
+        self._entry = self._book.save(self.kind, self.id, self.changes, seen=self._entry.sha)
         self._step(self._entry.raw)
-
-    def save_another(self, record_id: str) -> None:
-        """Write the values as a new record; raises SwarfbookError where the id is taken or none."""
-        values = {key: value for key, value in self.values.items() if key != "schema"}
-        self._book.save(self.kind, record_id, values, seen=None)
 
     def changed_on_disk(self) -> bool:
         """Say whether the file changed or went away since it was read."""

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
+from swarfbook.errors import SwarfbookError
 from swarfbook.reports.part_page import Fact, origin_lines
 from swarfbook.tui import outside, record_view
 from swarfbook.tui.ask_screen import AskScreen
@@ -10,14 +14,16 @@ from swarfbook.tui.desk import Desk
 from swarfbook.tui.filed import FiledScreen, Question, whose
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.lines import Line
+from swarfbook.tui.record_draft import RecordDraft
 from swarfbook.tui.record_sheet import RecordSheet
 from swarfbook.tui.rows_screen import RowsScreen
+from swarfbook.tui.shelving import Shelving
 from swarfbook.tui.text_screen import TextScreen
 
 DISK_EVERY = 1.0  # s between looks at the file
 
 
-class RecordScreen(RowsScreen[str | None], FiledScreen[str | None]):
+class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str | None]):
     """Gives the id of the record it ended with; what was saved is in the book."""
 
     MODE = "record"
@@ -26,6 +32,8 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None]):
     def __init__(self, desk: Desk, kind: str, record_id: str) -> None:
         """Open a record; raises SwarfbookError if its file does not read."""
         super().__init__()
+        self.desk = desk
+        self.kind = kind
         self.sheet = RecordSheet(desk, kind, record_id)
 
     def on_mount(self) -> None:
@@ -113,11 +121,8 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None]):
             self.draw()
 
     def action_keep(self) -> None:
-        """Keep what is written; with an id, save the other record."""
-        if self.sheet.name is not None:
-            self.sheet.save_another()
-        else:
-            self.sheet.keep()
+        """Keep what is written."""
+        self.sheet.keep()
         self.draw()
 
     def action_give_up(self) -> None:
@@ -152,16 +157,52 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None]):
         if topic is not None:
             self.app.push_screen(topic_screen(topic))
 
-    def action_another(self) -> None:
-        """Ask for the id of another record like this one."""
-        self.sheet.ask_name()
-        self.draw()
-
     def action_edit_file(self) -> None:
         """Open the record's file in the person's editor, and read it again afterwards."""
         self.sheet.message = outside.edit(self.app, self.sheet.draft.entry.path)
         self.look_at_disk()
         self.draw()
+
+    # Whole records
+
+    @property
+    def at_hand(self) -> str:
+        """The record on the page."""
+        return self.sheet.draft.id
+
+    def unsaved(self) -> Mapping[str, Any]:
+        """Give what differs from the file, nested as in it."""
+        return self.sheet.draft.changes
+
+    def keeps(self) -> bool:
+        """Changes do not outlast the page."""
+        return not self.sheet.draft.dirty
+
+    def say(self, message: str) -> None:
+        """Say something until the next key."""
+        self.sheet.message = message
+        self.draw()
+
+    def turn_to(self, record: str, message: str) -> None:
+        """Show another record, and say what was done."""
+        try:
+            self.sheet.turn_to(RecordDraft(self.desk.book, self.kind, record))
+        except SwarfbookError as error:
+            message = str(error.problems[0])
+        self.say(message)
+
+    def turn_away(self, message: str) -> None:
+        """Show the next record that reads, this one being gone; without any, go back to the list."""
+        left, _ = self.desk.book.entries(self.kind)
+        if not left:
+            self.dismiss(None)
+            return
+        after = (one.id for one in left if one.id > self.at_hand)
+        self.turn_to(next(after, left[-1].id), message)
+
+    def action_another(self) -> None:
+        """Ask for the id of another record like this one."""
+        self.ask_another()
 
     def action_close(self) -> None:
         """Go back, asking when something is not saved."""

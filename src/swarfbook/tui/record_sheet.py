@@ -7,14 +7,13 @@ from typing import Any
 
 from swarfbook import records
 from swarfbook.book import Book
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.errors import Problem
 from swarfbook.quantities import QuantityError
 from swarfbook.reports.measuring import Topic
 from swarfbook.reports.part_page import Fact, at, facts, topic_of
-from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.tui.desk import Desk
 from swarfbook.tui.filed import FiledSheet
 from swarfbook.tui.finding import Finder
-from swarfbook.tui.line_edit import LineEdit
 from swarfbook.tui.pens import Pen
 from swarfbook.tui.record_draft import RecordDraft
 from swarfbook.tui.record_pens import pen_for
@@ -33,7 +32,6 @@ class RecordSheet(FiledSheet):
         draft: the record being worked on.
         finder: its facts, and which is chosen.
         pen: what is being written; None while nothing is.
-        name: the id of another record like this one while it is asked for.
         refusal: why what is written is no value yet; empty where it is one.
         problems: why what stands on the page does not fit; of what is being written while something is.
         message: what the last command has to say, until the next key.
@@ -51,7 +49,6 @@ class RecordSheet(FiledSheet):
         """Show a record from its beginning."""
         self.draft = draft
         self.pen: Pen | None = None
-        self.name: LineEdit | None = None
         self.refusal = ""
         self.problems: tuple[Problem, ...] = ()
         self.on_disk = False
@@ -80,7 +77,7 @@ class RecordSheet(FiledSheet):
     @property
     def writing(self) -> bool:
         """Whether something is being typed."""
-        return self.pen is not None or self.name is not None
+        return self.pen is not None
 
     def judge(self) -> None:
         """Read the facts anew, and judge what is being written."""
@@ -124,9 +121,7 @@ class RecordSheet(FiledSheet):
 
     def press(self, key: str, character: str | None) -> None:
         """Give a key to what is being typed."""
-        if self.name is not None:
-            self.name.press(key, character)
-        elif self.pen is not None and self.pen.press(key, character):
+        if self.pen is not None and self.pen.press(key, character):
             self.judge()
 
     def keep(self) -> bool:
@@ -149,28 +144,8 @@ class RecordSheet(FiledSheet):
 
     def give_up(self) -> None:
         """Put the pen away; the value stays as it was."""
-        self.pen = self.name = None
+        self.pen = None
         self.judge()
-
-    # The record and its file
-
-    def ask_name(self) -> None:
-        """Begin to ask for the id of another record like this one."""
-        if self.book.built_in:
-            self.message = READ_ONLY
-        else:
-            self.name = LineEdit.holding(f"{self.draft.id}-2")
-
-    def save_another(self) -> None:
-        """Save the values under the id asked for, and show that record."""
-        typed = self.name.text.strip() if self.name else ""
-        try:
-            self.draft.save_another(typed)
-            self.turn_to(RecordDraft(self.book, self.kind, typed))
-        except SwarfbookError as error:
-            self.message = f"not saved: {error.problems[0].remedy}"
-            return
-        self.message = f"saved in {self.draft.where}: give it a name of its own"
 
     def look_at_disk(self) -> bool:
         """Notice that the file changed, unless something is being written; see `notice`."""

@@ -8,7 +8,7 @@ from textwrap import shorten, wrap
 from swarfbook import quantities, records
 from swarfbook.records import as_toml
 from swarfbook.reports.part_page import Fact, as_typed
-from swarfbook.reports.part_words import HINTS, KINDS, label
+from swarfbook.reports.part_words import HINTS, label
 from swarfbook.tui.filed import Question
 from swarfbook.tui.hints import MOST_UNITS, word_hint
 from swarfbook.tui.lines import Line
@@ -87,12 +87,6 @@ def _written(sheet: RecordSheet, room: int) -> Line:
 
 def detail(sheet: RecordSheet, width: int, height: int) -> list[Line]:
     """Say what is wrong, else what the last command has to say, else what the chosen value may be."""
-    if sheet.name is not None:
-        name, caret = sheet.name.text, sheet.name.caret
-        after = f"{name[caret:]} "
-        asked = f" another {KINDS[sheet.kind]} like this; its id: "
-        return [[(asked, "plain"), (name[:caret], "value"), (after[0], "caret"), (after[1:], "value")],
-                *_told([sheet.message], width, 1, "strong")]  # fmt: skip
     said, style = _detail(sheet, width)
     return _told(said, width, height, style)
 

@@ -1,122 +1,182 @@
-"""What the page's keys do with whole recipes: another like this one, rename, delete, bring back."""
+"""What a screen's keys do with whole records: another like this one, rename, delete, bring back."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from typing import Any, TypeVar
+
+from swarfbook.book import Book
+from swarfbook.book.ids import file_name
 from swarfbook.errors import SwarfbookError
-from swarfbook.tui.another import proposal
+from swarfbook.reports.part_words import KINDS
+from swarfbook.tui.another import begin, proposal
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
-from swarfbook.tui.desk import READ_ONLY
-from swarfbook.tui.handling import Handling
+from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.prompt_screen import PromptScreen
 
-SAVE_FIRST = "save first (s), or drop the changes (Z)"
+AnswerT = TypeVar("AnswerT")
+MOST_NAMED = 3  # recipes that followed a rename
+SAVE_FIRST = "save first (s), or take the changes back (u)"
 
 
-class Shelving(Handling):
-    """The page as far as it adds recipes to the book and takes them out."""
+class Doubling(Keyed[AnswerT]):
+    """A screen with a record at hand, as far as others begin with its text.
 
-    def action_duplicate(self) -> None:
-        """Ask an id for another recipe like this one, its changes in it."""
-        draft = self.sheet.draft
-        if draft is not None and self._may_write():
-            hint = "a new file with this recipe's text and your changes, on trial; the old one stays as it is"
-            prompt = PromptScreen(
-                "Another recipe like this one: its id", hint=hint, text=proposal(self.desk, draft.recipe_id)
-            )
-            self.app.push_screen(prompt, self._duplicate)
+    Attributes:
+        desk: the book and what is open.
+        kind: kind of the records.
+    """
 
-    def _duplicate(self, new: str | None) -> None:
-        draft = self.sheet.draft
-        if new is None or draft is None:
+    desk: Desk
+    kind: str = "recipe"
+
+    @property
+    def at_hand(self) -> str | None:
+        """Id of the record at hand; None while there is none."""
+        raise NotImplementedError
+
+    def turn_to(self, record: str, message: str) -> None:
+        """Show another record of the kind, and say what was done."""
+        raise NotImplementedError
+
+    def say(self, message: str) -> None:
+        """Say something until the next key."""
+        raise NotImplementedError
+
+    def unsaved(self) -> Mapping[str, Any]:
+        """Give what differs between the record at hand and its file, nested as in the file."""
+        draft = self.desk.drafts.get(self.at_hand or "")
+        return draft.changes if draft else {}
+
+    def ask_another(self) -> None:
+        """Ask an id for another record like this one, its changes in it."""
+        record = self.at_hand
+        if record is None or not self._may_write():
             return
-        try:
-            self.desk.book.duplicate("recipe", draft.recipe_id, new, draft.changes)
-        except SwarfbookError as error:
-            self._say(f"not written: {error.problems[0].remedy}")
-        else:
+        trial = ", on trial" if self.kind == "recipe" else ""
+        mine = f"with this {KINDS[self.kind]}'s text and your changes"
+        prompt = PromptScreen(
+            f"Another {KINDS[self.kind]} like {record}: its id",
+            hint=f"a new file {mine}{trial}; the old one stays as it is",
+            text=proposal(self.desk.book, self.kind, record),
+            check=lambda new: begin(self.desk.book, self.kind, record, new, self.unsaved()),
+        )
+        self.app.push_screen(prompt, self._take_another)
+
+    def _take_another(self, new: str | None) -> None:
+        if new is None:
+            return
+        if self.kind == "recipe" and (draft := self.desk.drafts.get(self.at_hand or "")):
             draft.discard()
-            self._turn_to(new, f"recipes/{new}.toml begun, on trial")
+        trial = ", on trial" if self.kind == "recipe" else ""
+        self.turn_to(new, f"{file_name(self.kind, new)} begun{trial}")
+
+    def _may_write(self) -> bool:
+        if self.desk.book.built_in:
+            self.say(READ_ONLY)
+        return not self.desk.book.built_in
+
+
+class Shelving(Doubling[AnswerT]):
+    """A screen with a record at hand, as far as it renames it, deletes it and brings deleted ones back."""
+
+    def turn_away(self, message: str) -> None:
+        """Show whatever is left, the record at hand being gone, and say what was done."""
+        raise NotImplementedError
+
+    def keeps(self) -> bool:
+        """Say whether changes to the record at hand wait on the desk while another is shown."""
+        raise NotImplementedError
 
     def action_rename(self) -> None:
         """Ask for another id."""
-        draft = self.sheet.draft
-        if draft is None or not self._may_write():
+        record = self.at_hand
+        if record is None or not self._may_write():
             return
-        if self.desk.unsaved():
-            self._say(SAVE_FIRST)
+        if self.unsaved() or self.desk.unsaved():
+            self.say(SAVE_FIRST)
             return
-        hint = "the file's name; recipes backed off from it and the run log follow"
-        prompt = PromptScreen(f"Another id for {draft.recipe_id}", hint=hint, text=draft.recipe_id)
-        self.app.push_screen(prompt, self._rename)
+        names = "recipes backed off from it" if self.kind == "recipe" else "recipes that name it"
+        told: list[str] = []
+        prompt = PromptScreen(
+            f"Another id for {record}",
+            hint=f"the file's name; {names} and the run log follow",
+            text=record,
+            check=lambda new: "" if new == record else self._rename(record, new, told),
+        )
+        self.app.push_screen(prompt, lambda new: self.turn_to(str(new), told[0]) if told else None)
 
-    def _rename(self, new: str | None) -> None:
-        draft = self.sheet.draft
-        if new is None or draft is None or new == draft.recipe_id:
-            return
+    def _rename(self, record: str, new: str, told: list[str]) -> str:
+        """Rename, and put down what is to be told; give why it was not renamed, empty when it was."""
         try:
-            renamed = self.desk.book.rename("recipe", draft.recipe_id, new)
+            renamed = self.desk.book.rename(self.kind, record, new)
         except SwarfbookError as error:
-            self._say(f"not renamed: {error.problems[0].remedy}")
-            return
-        self.desk.drafts.clear()
-        followed = f"; {', '.join(renamed.followed)} followed" if renamed.followed else ""
-        self._turn_to(new, f"{draft.recipe_id} is {new} now{followed}")
+            return error.problems[0].remedy
+        self.desk.read_anew()
+        told.append(f"{record} is {new} now{_followed(renamed.followed)}")
+        return ""
+
+    # Away, and back
 
     def action_delete(self) -> None:
-        """Ask whether to delete the recipe."""
-        draft = self.sheet.draft
-        if draft is None or not self._may_write():
+        """Ask whether to delete the record."""
+        record = self.at_hand
+        if record is None or not self._may_write():
             return
-        lines = [f"Delete {draft.recipe_id}? B brings it back, in this book's own store of deleted records."]
-        if draft.dirty:
+        lines = [f"Delete {record}? B brings it back, in this book's own store of deleted records."]
+        if self.unsaved():
             lines.append("Its changes that are not saved go with it.")
         self.app.push_screen(AskScreen(lines, {"y": "delete it"}), self._delete)
 
     def _delete(self, answer: str | None) -> None:
-        draft = self.sheet.draft
-        if answer is None or draft is None:
+        record = self.at_hand
+        if answer is None or record is None:
             return
         try:
-            self.desk.book.delete("recipe", draft.recipe_id)
+            self.desk.book.delete(self.kind, record)
         except SwarfbookError as error:
-            self._say(f"not deleted: {error.problems[0].remedy}")
+            self.say(f"not deleted: {error.problems[0].remedy}")
             return
-        self.desk.close(draft.recipe_id)
-        self.sheet.turn_to()
-        self._say(f"{draft.recipe_id} is deleted; B brings it back")
+        self.turn_away(f"{record} is deleted; B brings it back")
 
     def action_bring_back(self) -> None:
-        """Choose a deleted recipe to bring back."""
+        """Choose a deleted record of the kind to bring back."""
         if not self._may_write():
             return
-        gone = [one for one in self.desk.book.deleted() if one.kind == "recipe"]
-        if not gone:
-            self._say("no recipe was deleted")
+        if not self.keeps():
+            self.say(SAVE_FIRST)
             return
-        choices = [Choice(one.id, one.id, aside=f"deleted {one.at:%Y-%m-%d %H:%M}") for one in gone]
-        latest = list({choice.id: choice for choice in reversed(choices)}.values())[::-1]
-        self.app.push_screen(ChooseScreen("Bring back a recipe", latest), self._bring_back)
+        choices = deleted(self.desk.book, self.kind)
+        if choices:
+            screen = ChooseScreen(f"Bring back a {KINDS[self.kind]}", choices)
+            self.app.push_screen(screen, self._bring_back)
+        else:
+            self.say(f"no {KINDS[self.kind]} was deleted")
 
-    def _bring_back(self, recipe: str | None) -> None:
-        if recipe is None:
+    def _bring_back(self, record: str | None) -> None:
+        if record is None:
             return
         try:
-            self.desk.book.restore("recipe", recipe)
+            self.desk.book.restore(self.kind, record)
         except SwarfbookError as error:
-            self._say(f"not brought back: {error.problems[0].remedy}")
+            self.say(f"not brought back: {error.problems[0].remedy}")
         else:
-            self._turn_to(recipe, f"{recipe} is back")
+            self.turn_to(record, f"{record} is back")
 
-    def _may_write(self) -> bool:
-        if self.desk.book.built_in:
-            self._say(READ_ONLY)
-        return not self.desk.book.built_in
 
-    def _turn_to(self, recipe: str, message: str) -> None:
-        self.open_recipe(recipe)
-        self._say(message)
+def deleted(book: Book, kind: str) -> list[Choice]:
+    """Give the records of a kind that can be brought back, the latest first, each id once."""
+    gone = {one.id: one for one in reversed(book.deleted()) if one.kind == kind}
+    return [
+        Choice(one.id, one.id, aside=f"deleted {one.at:%Y-%m-%d %H:%M}") for one in [*gone.values()][::-1]
+    ]
 
-    def _say(self, message: str) -> None:
-        self.sheet.message = message
-        self.draw()
+
+def _followed(recipes: Sequence[str]) -> str:
+    if not recipes:
+        return ""
+    named = ", ".join(recipes[:MOST_NAMED])
+    more = len(recipes) - MOST_NAMED
+    return f"; {named}{f' and {more} more' if more > 0 else ''} followed"
