@@ -152,6 +152,21 @@ def test_light_cutting_is_not_taken_for_idle():
     assert found.step == pytest.approx((150 + 500) / 2, rel=0.02)
 
 
+@pytest.mark.parametrize("rate", RATES)
+def test_a_short_cut_and_a_short_idle_are_found_in_a_long_run(rate):
+    short_cut = cutting(made([(300, 150), (20, 600), (300, 150)], rate, noise=0.03))
+    assert short_cut.spans == (pytest.approx((300, 320), abs=1.2),)
+    assert short_cut.mean == pytest.approx(600.0, rel=0.02)
+    short_idle = cutting(made([(20, 150), (900, 600), (5, 150)], rate, noise=0.03))
+    assert short_idle.idle == pytest.approx(150.0, rel=0.02)
+    assert short_idle.spans == (pytest.approx((20, 920), abs=1.2),)
+
+
+def test_a_run_without_a_cut_long_enough_is_refused():
+    trace = made([(20, 150), (0.5, 600), (20, 150)])
+    assert "no cut in it lasts 0.7 s" in refusal(trace, idle=150.0)
+
+
 def test_cutting_that_swings_widely_is_cutting():
     rng = np.random.default_rng(3)
     swings = [(0.5, power) for power in rng.uniform(400, 1500, 120)]
@@ -195,6 +210,7 @@ LEVEL = {
     "all of a ramp": [(60, 100, 900)],
     "standing still and one level": [(20, 0), (40, 500), (20, 0)],
     "nothing at all": [(30, 0)],
+    "a start and no cut": [(10, 0), (1, 3000), (30, 150), (10, 0)],
     "idle for an instant": [(0.5, 100), (60, 500)],
 }
 
@@ -211,6 +227,13 @@ def test_noise_alone_is_no_step():
     for seed in range(100):
         for noise in (0.05, 0.2):
             assert "no step" in refusal(made([(40, 500)], RATES[seed % 3], noise=noise, seed=seed)), seed
+
+
+@pytest.mark.parametrize("times_idle", [5, 15, 19, 20, 21, 25, 40])
+def test_a_start_alone_is_no_cut_however_high(times_idle):
+    """Near twenty times idle, idle is near the share of the peak below which a spindle stands still."""
+    for noise in (0.0, 0.01, 0.05):
+        assert "no step" in refusal(made([(10, 0), (1, 150 * times_idle), (30, 150), (10, 0)], noise=noise))
 
 
 def test_an_idle_given_is_taken_as_it_is():

@@ -94,3 +94,10 @@ def test_one_sample_among_many_is_in_the_picture():
     trace = made((500, 200), (2000, 800), (0.1, 1500), (2000, 800), (500, 200))
     peak = next(line for line in page(trace, plain=True) if line.startswith("1500|"))
     assert "*" in peak
+
+
+def test_spans_without_number_are_drawn_as_the_columns_they_touch():
+    pieces = [(2.5, 200), *[(2, 800), (2, 200)] * 2000]
+    lines = page(made(*pieces, rate=1.0), plain=True)
+    assert "in 2000 spans" in lines[-3]
+    assert max(line.count("=") for line in lines) > 70

@@ -175,13 +175,17 @@ def _levels(trace: Trace, weights: Numbers, kept: Flags, idle: float | None) -> 
 def _still(trace: Trace, weights: Numbers, levels: _Levels, starting: Flags) -> float:
     """Give the power below which the spindle stands still [W].
 
-    Short spans, which may be starts, do not count.
+    Spans as short as a start do not count; where there are no others, what lies below them is idle, since
+    no spindle is switched on for so short a time.
     """
     running = (trace.power > levels.step) & ~starting
+    if not running.any():
+        return 0.0
     runs = _joined(trace.time, running)
-    long = [run for run in runs if _lasts(trace.time, run) >= FIRST_START] or runs
-    counted = running & _flags(trace.time.size, long)
-    return OFF_SHARE * _quantile(trace.power[counted], weights[counted], OFF_OF) if counted.any() else 0.0
+    long = [run for run in runs if _lasts(trace.time, run) >= FIRST_START]
+    counted = running & _flags(trace.time.size, long or runs)
+    still = OFF_SHARE * _quantile(trace.power[counted], weights[counted], OFF_OF)
+    return still if long else min(still, levels.idle / 2)
 
 
 def _found(trace: Trace, weights: Numbers, kept: Flags) -> _Levels:

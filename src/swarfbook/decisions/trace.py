@@ -41,6 +41,7 @@ NOISE_BELOW: Final = 0.02
 
 NUMBER_HELP: Final = "write a plain number such as 1234.5, without unit"
 TIME_HELP: Final = "write seconds (12.5), hh:mm:ss (00:01:30.5) or a date (2026-01-31 09:30:00)"
+POWER_HELP: Final = "power, or of amps and volts"
 COLUMNS_HELP: Final = "a first line such as 'time (s),power (W)' or 'time (s),current (A),voltage (V)'"
 
 _BREAK: Final = re.compile(r"\r\n|\r|\n")
@@ -90,7 +91,8 @@ def read_trace(data: bytes, *, where: str) -> Trace:
     """Read the CSV file of a meter: a time and a power, or a time, amps and volts.
 
     Cells stand apart by tab, semicolon or comma; the header line tells by which. A decimal comma is read
-    where cells do not stand apart by commas. Rows are lines of the file, counted from 1. Samples that share
+    where cells do not stand apart by commas. Rows are lines of the file, counted from 1. Of
+    several times the first column is read. Samples that share
     a time stamp, as of a clock that shows whole seconds, are spread evenly up to the next stamp, no further
     than the usual step.
 
@@ -105,7 +107,7 @@ def read_trace(data: bytes, *, where: str) -> Trace:
     """
     lines = _lines(data, where=where)
     header = _header(lines, where=where)
-    columns = [_only(found, where=where) for found in header.values()]
+    columns = [_only(found, header, where=where) for found in header.values()]
     time_column = header.having(TIME)[0]
     rows = _rows(lines, header, where=where)
     clock, *values = _columns(rows, header, [time_column, *columns], where=where)
@@ -170,24 +172,22 @@ def _header(lines: list[str], *, where: str) -> Header:
         raise _fail(
             where, "", f"none of the first {MOST_PREAMBLE} lines names the columns; give {COLUMNS_HELP}"
         )
-    if not header.is_complete():
-        needed = "" if header.having(TIME) else "a time"
-        if not all(header.values()):
-            needed = f"{needed} and a power" if needed else "a power, or amps and volts"
+    missing = ([] if header.having(TIME) else ["time"]) + ([] if all(header.values()) else [POWER_HELP])
+    if missing:
         raise _fail(
             where,
             f"row {header.row}",
-            f"a column of {needed.removeprefix('a ')} is missing; give {COLUMNS_HELP}",
+            f"there is no column of {' and none of '.join(missing)}; give {COLUMNS_HELP}",
             ", ".join(repr(column.title) for column in header.columns),
         )
     return header
 
 
-def _only(columns: list[Column], *, where: str) -> Column:
+def _only(columns: list[Column], header: Header, *, where: str) -> Column:
     """Give the one column of a kind; two, as of two phases, leave open which is meant."""
     if len(columns) > 1:
         titles = ", ".join(repr(column.title) for column in columns)
-        raise _fail(where, "", f"leave one column of {columns[0].role}", titles)
+        raise _fail(where, f"row {header.row}", f"leave one column of {columns[0].role}", titles)
     return columns[0]
 
 

@@ -71,20 +71,30 @@ def _drawn(trace: Trace, found: Cutting, *, width: int, height: int, plain: bool
     time, power = _outline(trace, width * DOTS)
     plotext.plot(time.tolist(), np.minimum(power, top).tolist(), marker=curve)
     plotext.plot([0.0, end], [found.idle, found.idle], marker=idle)
-    for start, stop in found.spans:
-        plotext.plot([start, stop], [-BAND * top, -BAND * top], marker=used)
+    places = _places(found, end, width)
+    plotext.scatter(places, [-BAND * top] * len(places), marker=used)
     plotext.ylim(-BAND * top, top)
     plotext.xlim(0, end)
     levels = [0.0, found.mean, found.peak] if found.mean < CLOSE * found.peak else [0.0, found.peak]
     plotext.yticks(levels, [f"{level:.0f}" if level >= 10 else f"{level:.2g}" for level in levels])
-    places = [end * share / 4 for share in range(5)]
-    names = [f"{place / scale:.3g}" for place in places]
-    plotext.xticks(places, [*names[:-1], f"{names[-1]} {unit}"])
+    ticks = [end * share / 4 for share in range(5)]
+    names = [f"{tick / scale:.3g}" for tick in ticks]
+    plotext.xticks(ticks, [*names[:-1], f"{names[-1]} {unit}"])
     text = re.sub(r"\x1b\[[0-9;]*m", "", plotext.build())
     notes = [*([HIGHER] if trace.power.max() > top else []), *([APPARENT] if found.apparent else [])]
     title = f"power [W] over time; {idle} idle, {used} cutting"
     text = text.translate(FRAME) if plain else text
     return [title, *notes, *(line.rstrip() for line in text.splitlines())]
+
+
+def _places(found: Cutting, end: float, count: int) -> list[float]:
+    """Give the middles [s] of those of so many equal times up to the end in which it cut."""
+    spans = np.array(found.spans) / end * count
+    changes = np.zeros(count + 1)
+    np.add.at(changes, np.minimum(spans[:, 0].astype(int), count - 1), 1)
+    np.add.at(changes, np.minimum(np.ceil(spans[:, 1]).astype(int), count), -1)
+    places: list[float] = ((np.flatnonzero(np.cumsum(changes[:-1]) > 0) + 0.5) * end / count).tolist()
+    return places
 
 
 def _outline(trace: Trace, count: int) -> tuple[Numbers, Numbers]:
