@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from pathlib import Path
@@ -35,6 +36,21 @@ def quick_and_still(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.Te
         monkeypatch.setattr(wait, "SLEEP_GRANULARITY", 0.004)
         monkeypatch.setattr(wait, "SLEEP_IDLE", 0.0008)
         monkeypatch.setattr(wait.wait_for_idle, "__defaults__", (0.004, 1))
+
+
+@pytest.fixture
+def stopped(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
+    """Give what is set once work beside the keys was told to stop, and stopped."""
+    event, stops = threading.Event(), beside.Pace.stops
+
+    def noted(pace: beside.Pace) -> bool:
+        stop = stops(pace)
+        if stop:
+            event.set()
+        return stop
+
+    monkeypatch.setattr(beside.Pace, "stops", noted)
+    return event
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from types import SimpleNamespace
 import pytest
 
 from swarfbook.book import Book
-from swarfbook.tui import beside, catalogue, list_screen, list_view
+from swarfbook.tui import beside, catalogue, list_view
 from swarfbook.tui.list_screen import Found, ListScreen
 from swarfbook.tui.shelf import Shelf, Told
 from tui.conftest import RECIPE, Opener, posed, seen, settled
@@ -388,7 +388,7 @@ async def test_thousands_are_sorted_a_few_times_and_shown_at_once_while_they_are
     assert [len(one.rows) for one in found if one.rows] == [32, 64, 128, 256, 512, 12]
     assert len(found) > 900  # with no patience at all it tells at every step how far it is,
     assert counts["arrange"] == 1 + 6  # and nothing is sorted for that
-    assert counts["sleep"] == 1004 // list_screen.READS
+    assert counts["sleep"] == 1004 // beside.READS
 
 
 async def test_verdicts_out_of_sight_come_many_at_a_time(
@@ -414,3 +414,30 @@ def count_calls(monkeypatch: pytest.MonkeyPatch, counts: Counter[str], owner: ob
         return plain(*given)
 
     monkeypatch.setattr(owner, name, counted)
+
+
+async def test_what_was_read_and_judged_when_the_list_was_closed_is_there_the_next_time(
+    workshop: Path, on_screen: Opener, work: dict[str, list[str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    many(workshop, 100)
+    stop_at = {"read": 40, "judged": 20}
+    stops = beside.Pace.stops
+
+    def closed(pace: beside.Pace) -> bool:
+        if any(len(work[what]) == stop_at[what] for what in work):
+            pace._worker.cancel()
+        return stops(pace)
+
+    async with on_screen() as (app, pilot):
+        await settled(pilot)
+        with monkeypatch.context() as patch:
+            patch.setattr(beside.Pace, "stops", closed)
+            await posed(pilot, ("l", "WAIT", "escape"))
+            assert len(work["read"]) == 40
+            stop_at["read"] = 0
+            await posed(pilot, ("l", "WAIT", "escape"))
+            assert len(work["judged"]) == 20
+        await posed(pilot, ("l", "WAIT"))
+        assert len(app.screen.shelf.rows) == 104
+        assert len(app.screen.shelf.told) == 104
+        assert sorted(work["judged"]) == sorted(rows_of(app))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import tomllib
 from pathlib import Path
 
@@ -10,15 +11,16 @@ import pytest
 from support.books import MACHINE, MATERIAL, TOOL
 from swarfbook import records, resources
 from swarfbook.book import Book, create
+from swarfbook.reports import part_list
 from swarfbook.reports.part_page import at
-from swarfbook.tui import outside
+from swarfbook.tui import beside, outside
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import ChooseScreen
 from swarfbook.tui.parts_screen import PartsScreen
 from swarfbook.tui.problems_screen import ProblemsScreen
 from swarfbook.tui.record_screen import RecordScreen
 from swarfbook.tui.text_screen import TextScreen
-from tui.conftest import Opener, seen, settled
+from tui.conftest import Opener, posed, seen, settled
 
 
 def on_disk(root: Path, stem: str) -> dict:
@@ -350,3 +352,56 @@ async def test_the_mouse_chooses_a_key_and_a_second_press_writes_it(on_screen: O
         await pilot.click(offset=(8, next(at for at, line in enumerate(rows) if "rated power" in line)))
         await pilot.pause()
         assert screen.mode == "writing"
+
+
+def many_more(workshop: Path, count: int) -> None:
+    text = (workshop / "recipes/bench-slot.toml").read_text()
+    for number in range(count):
+        (workshop / f"recipes/many-{number:04}.toml").write_text(text)
+
+
+async def test_counting_the_uses_says_how_far_it_is(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    many_more(workshop, 96)
+    monkeypatch.setattr(beside, "PATIENCE", 0.0)
+    told: list[str] = []
+    entitle = PartsScreen._entitle
+
+    def noted(self: PartsScreen, progress: str) -> None:
+        told.append(progress)
+        entitle(self, progress)
+
+    monkeypatch.setattr(PartsScreen, "_entitle", noted)
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("M", "WAIT"))
+        assert app.screen.counts == {"bench-router": 98, MACHINE: 2}
+        assert "uses counted in 100 of 100" in told
+        assert told[-1] == ""
+        assert "The machines of this book\n" in await seen(pilot)
+
+
+async def test_going_back_ends_the_counting(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch, stopped: threading.Event
+) -> None:
+    many_more(workshop, 200)
+    read, steps = list[str](), threading.Semaphore(0)
+    look = part_list.glance
+
+    def by_steps(book, kind, recipe):
+        steps.acquire(timeout=20)
+        read.append(recipe)
+        return look(book, kind, recipe)
+
+    monkeypatch.setattr(part_list, "glance", by_steps)
+    async with on_screen() as (app, pilot):
+        await settled(pilot)
+        await pilot.press("M")
+        steps.release()
+        while not read:
+            await pilot.pause(0.01)
+        await pilot.press("escape")
+        assert app.screen is app.page
+        steps.release(200)
+        assert stopped.wait(20)
+        assert len(read) == 2

@@ -9,7 +9,6 @@ import pytest
 
 from swarfbook.decisions import troubles
 from swarfbook.tui import outside
-from swarfbook.tui.beside import Pace
 from swarfbook.tui.commands import bind
 from tui.conftest import Opener, posed, seen, settled
 
@@ -73,23 +72,17 @@ async def test_it_follows_what_is_mended(
 
 
 async def test_the_page_is_there_before_recipes_are_looked_at_and_nothing_is_after_it_is_left(
-    on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+    on_screen: Opener, monkeypatch: pytest.MonkeyPatch, stopped: threading.Event
 ) -> None:
-    steps, stopped, looked = threading.Semaphore(0), threading.Event(), list[str]()
-    look, stops = troubles.case_of, Pace.stops
+    steps, looked = threading.Semaphore(0), list[str]()
+    look = troubles.case_of
 
     def by_steps(book, recipe, *rest):
         steps.acquire(timeout=20)
         looked.append(recipe)
         return look(book, recipe, *rest)
 
-    def noted_stop(pace: Pace) -> bool:
-        if stops(pace):
-            stopped.set()
-        return stopped.is_set()
-
     monkeypatch.setattr(troubles, "case_of", by_steps)
-    monkeypatch.setattr(Pace, "stops", noted_stop)
     async with on_screen() as (app, pilot):
         await pilot.press("tab")
         assert "limit" in await seen(pilot)

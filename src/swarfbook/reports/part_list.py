@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from swarfbook import tables
 from swarfbook.book import Book
+from swarfbook.book.glance import glance
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import findable, has_all, wanted
 from swarfbook.reports.part_page import at, hung
@@ -73,9 +74,17 @@ def tells(kind: str, values: Mapping[str, Any]) -> str:
 
 
 def uses(book: Book, kind: str) -> Counter[str]:
-    """Count the recipes that use each record of a kind; those that do not read are not counted."""
-    entries, _ = book.entries("recipe")
-    return Counter(str(entry.raw[kind]) for entry in entries)
+    """Count the recipes that name each record of a kind; a file that is no TOML is not counted."""
+    return Counter(named for named in naming(book, kind) if named)
+
+
+def naming(book: Book, kind: str) -> Iterator[str]:
+    """Yield, recipe by recipe, which record of a kind it names; empty where that cannot be read."""
+    for recipe in book.ids("recipe"):
+        try:
+            yield str(glance(book, "recipe", recipe).get(kind, ""))
+        except SwarfbookError:
+            yield ""
 
 
 def with_uses(listed: Iterable[Part], counts: Mapping[str, int]) -> list[Part]:

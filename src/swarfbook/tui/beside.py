@@ -10,6 +10,7 @@ from textual.worker import Worker
 GAP = 0.001  # s the work rests, so that a key gets in
 HELD = 0.15  # s without a key until the work goes on
 PATIENCE = 0.5  # s after which the work says how far it is
+READS = 64  # files read between two rests
 FIRST = 32  # things done until some are shown
 
 

@@ -67,7 +67,7 @@ class Look:
         self.ids = list(self._stamps)
 
     def read(self) -> Iterator[Row | None]:
-        """Yield the rows that are new or changed, and now and then None where many are as they were."""
+        """Yield the rows the shelf does not have as they are, and now and then None where it has many."""
         for at, recipe in enumerate(self.ids):
             row = self._fresh_row(recipe)
             if row is not None or at % (SLICE * SLICE) == 0:
@@ -79,7 +79,7 @@ class Look:
         Args:
             sight: gives the ids in sight now; asked at every step.
         """
-        waiting = dict.fromkeys(recipe for recipe in self.ids if not self.known(recipe))
+        waiting = dict.fromkeys(recipe for recipe in self.ids if not self.told(recipe))
         while waiting:
             recipe = next((one for one in sight() if one in waiting), None) or next(iter(waiting))
             del waiting[recipe]
@@ -95,7 +95,8 @@ class Look:
         if recipe in rows:
             before, parts, row = rows[recipe]
             if before == mark and self._named(parts) == (row.machine, row.tool, row.material):
-                return None
+                # One that was read when the list was closed never came to the shelf.
+                return None if self._catalogue.shelf.known.get(recipe) == row else row
         parts, row = self._row(recipe)
         rows[recipe] = mark, parts, row
         return row
@@ -127,13 +128,18 @@ class Look:
 
     # Verdicts
 
-    def known(self, recipe: str) -> bool:
-        """Say whether a recipe was judged as it and its parts stand now, cannot be read or is gone."""
-        if recipe not in self._stamps:
+    def told(self, recipe: str) -> bool:
+        """Say whether the shelf has what a recipe comes to now; nothing is to come of one unread or gone."""
+        if recipe not in self._stamps or self._catalogue.rows[recipe][2].trouble:
             return True
-        _, parts, row = self._catalogue.rows[recipe]
+        known = self._known(recipe)
+        return known is not None and self._catalogue.shelf.told.get(recipe) == known
+
+    def _known(self, recipe: str) -> Told | None:
+        """Give what was worked out of a recipe as it and its parts stand now; None where nothing was."""
         before = self._catalogue.told.get(recipe)
-        return bool(row.trouble) or (before is not None and before[0] == self._whole(recipe, parts))
+        same = before is not None and before[0] == self._whole(recipe, self._catalogue.rows[recipe][1])
+        return before[1] if before is not None and same else None
 
     def _whole(self, recipe: str, parts: Parts) -> Mark:
         return (self._mark(recipe), *map(self._part, PARTS, parts))
@@ -144,6 +150,9 @@ class Look:
         return self._parts[kind, record]
 
     def _judged(self, recipe: str) -> Told:
+        known = self._known(recipe)
+        if known is not None:
+            return known
         told = self._told(recipe)
         self._catalogue.told[recipe] = self._whole(recipe, self._catalogue.rows[recipe][1]), told
         return told

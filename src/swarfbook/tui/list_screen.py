@@ -11,7 +11,7 @@ from textual.worker import get_current_worker
 
 from swarfbook.errors import SwarfbookError
 from swarfbook.tui import list_view
-from swarfbook.tui.beside import Pace, Pieces, Progress
+from swarfbook.tui.beside import READS, Pace, Pieces, Progress
 from swarfbook.tui.catalogue import Look
 from swarfbook.tui.commands import footer
 from swarfbook.tui.desk import Desk
@@ -20,7 +20,6 @@ from swarfbook.tui.lines import Line, Lines
 from swarfbook.tui.shelf import Row, Told
 from swarfbook.tui.shelving import Doubling
 
-READS = 64  # recipes read between two rests
 JUDGED = 4  # recipes judged between two rests; each takes the time of twenty that are read
 OTHER_ROWS = 6  # the page above, the find line, how the rows stand, and the footer
 FEWEST, MOST = 2, 4  # recipes to compare
@@ -135,7 +134,7 @@ class ListScreen(Over[str | None], Doubling[str | None]):
     def _judge(self, look: Look, pace: Pace) -> Iterator[Found]:
         told: dict[str, Told] = {}
         pieces = Pieces()
-        progress = Progress("judged", len(look.ids), sum(map(look.known, look.ids)))
+        progress = Progress("judged", len(look.ids), sum(map(look.told, look.ids)))
         for recipe, one in look.judge(lambda: self.sight):
             if pace.stops():
                 return
@@ -328,4 +327,6 @@ class ListScreen(Over[str | None], Doubling[str | None]):
 
 def _completes(told: Mapping[str, Told], sight: Sequence[str], look: Look) -> bool:
     """Say whether verdicts are among those in sight, and the last of them; more would show nothing new."""
-    return any(recipe in told for recipe in sight) and all(map(look.known, sight))
+    return any(recipe in told for recipe in sight) and all(
+        recipe in told or look.told(recipe) for recipe in sight
+    )

@@ -7,13 +7,15 @@ from collections.abc import Callable
 
 from textual import on, work
 from textual.message import Message
+from textual.worker import get_current_worker
 
 from swarfbook.book.ids import file_name
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import starter
-from swarfbook.reports.part_list import Part, parts, uses, with_uses
+from swarfbook.reports.part_list import Part, naming, parts, with_uses
 from swarfbook.reports.part_words import KINDS, PLURALS
 from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.beside import READS, Pace, Progress
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.shelving import deleted
@@ -22,22 +24,32 @@ WIDE = 100  # columns from which ids have room
 
 
 class Counted(Message):
-    """The recipes that use each of them were counted."""
+    """The recipes that use each of them were counted, or some of them.
 
-    def __init__(self, counts: Counter[str]) -> None:
+    Attributes:
+        counts: how many use each, by id; None while not all were looked at.
+        progress: how far it is; empty for what is done soon.
+    """
+
+    def __init__(self, counts: Counter[str] | None = None, progress: str = "") -> None:
         super().__init__()
         self.counts = counts
+        self.progress = progress
 
 
 class PartsScreen(ChooseScreen):
     """Lists the records of a kind: name and id, what tells most, how many recipes use it."""
 
     def __init__(self, desk: Desk, kind: str) -> None:
-        super().__init__(f"The {PLURALS[kind]} of this book", (), opens=self.open_part)
+        super().__init__("", (), opens=self.open_part)
         self.desk = desk
         self.kind = kind
         self.counts: Counter[str] | None = None
+        self._entitle("")
         self._first = str(desk.draft.values.get(kind)) if desk.draft else None
+
+    def _entitle(self, progress: str) -> None:
+        self.heading = " · ".join(filter(None, (f"The {PLURALS[self.kind]} of this book", progress)))
 
     def _choices(self) -> list[Choice]:
         listed = parts(self.desk.book, self.kind)
@@ -61,14 +73,30 @@ class PartsScreen(ChooseScreen):
 
     @work(thread=True, exclusive=True)
     def count(self) -> None:
-        """Count beside the keys."""
-        self.post_message(Counted(uses(self.desk.book, self.kind)))
+        """Count beside the keys; going back ends it."""
+        book, counts = self.desk.book, Counter[str]()
+        pace, progress = (
+            Pace(get_current_worker(), every=READS),
+            Progress("uses counted in", self.desk.recipes),
+        )
+        for named in naming(book, self.kind):
+            if pace.stops():
+                return
+            counts[named] += 1
+            progress.done += 1
+            if progress.due():
+                self.post_message(Counted(progress=progress.text()))
+        self.post_message(Counted(counts))
 
     @on(Counted)
     def take_counts(self, message: Counted) -> None:
-        """Show the counts."""
-        self.counts = message.counts
-        self.refill()
+        """Show the counts, or how far the counting is."""
+        self._entitle(message.progress)
+        if message.counts is None:
+            self.draw()
+        else:
+            self.counts = message.counts
+            self.refill()
 
     def refill(self, chosen: str | None = None) -> None:
         """Read the records again; what is chosen stays chosen unless another is named."""
