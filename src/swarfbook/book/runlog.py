@@ -14,6 +14,7 @@ from swarfbook.errors import Problem
 from swarfbook.records import Run, parse
 
 FOLDER = "runs"
+METERS = "meters"
 Stamps = tuple[tuple[str, Stamp | None], ...]
 
 
@@ -86,8 +87,8 @@ def in_force(runs: Iterable[Run]) -> list[Run]:
     ]
 
 
-def append(root: Path, line: Mapping[str, Any]) -> Run:
-    """Add a run to the log of its month, on the disk before this returns.
+def append(root: Path, line: Mapping[str, Any], files: Mapping[str, bytes]) -> Run:
+    """Add a run to the log of its month, and files beside it, on the disk before this returns.
 
     Raises:
         SwarfbookError: the line would not read, or the disk refuses; the log is as it was.
@@ -101,12 +102,23 @@ def append(root: Path, line: Mapping[str, Any]) -> Run:
         with locked(root):
             new = stamp(path) is None
             path.parent.mkdir(exist_ok=True)
+            _keep(path.parent / METERS, run.id, files)
             append_line(path, line, where=where)
             if new:
                 flush_folder(path.parent)
     except OSError as error:
         raise trouble(where, "written", error) from error
     return run
+
+
+def _keep(folder: Path, run: str, files: Mapping[str, bytes]) -> None:
+    """Write what is kept with a run before its line, so that no line names a file that is not there."""
+    from swarfbook.book.locking import write_atomically  # noqa: PLC0415 - as above
+
+    if files:
+        folder.mkdir(exist_ok=True)
+    for ending, data in files.items():
+        write_atomically(folder / f"{run}.{ending}", data)
 
 
 def recent(root: Path, most: int) -> list[Run]:

@@ -177,17 +177,18 @@ class Book:
             self._log = runlog.read_log(self.root)
         return self._log
 
-    def log(self, line: Mapping[str, Any]) -> Run:
+    def log(self, line: Mapping[str, Any], *, files: Mapping[str, bytes] | None = None) -> Run:
         """Add a run to the log, on the disk before this returns; nothing that stands there is touched.
 
         Args:
             line: the run as `records.Run` reads it, `schema` among it.
+            files: what is kept with it as `runs/meters/<id>.<ending>`, by the ending.
 
         Raises:
             SwarfbookError: the line would not read, or the disk refuses.
         """
         self._refuse_demo()
-        return runlog.append(self.root, line)
+        return runlog.append(self.root, line, files or {})
 
     def recent_runs(self, most: int) -> list[Run]:
         """Give the runs that count in the last `most` bytes of the two latest months."""

@@ -3,14 +3,14 @@
 The log of measured over predicted cutting power is the sum of what the material, the cutter and the machine
 each have of their own, and scatter. Each part has a normal prior of mean 0; a run counts with its weight.
 Every run is one of each part, so that the sums by material, cutter and machine hold all the posterior needs:
-the order of runs does not matter, and sums of several logs add exactly.
+the order of runs does not matter, and the sums of several logs add up to the sums of all their runs.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 import numpy as np
@@ -19,17 +19,20 @@ from numpy.typing import NDArray
 from swarfbook.errors import Problem, SwarfbookError
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95: the band from 5 % to 95 %
+LARGEST = 1e9  # of a stored sum: no log is that long, and much more leaves the Cholesky factor no digits
 Key = tuple[str, str, str]
+IDS = ("material", "tool", "machine")
+NUMBERS = ("weight", "total", "square")
 
 
 @dataclass(frozen=True, slots=True)
 class Observation:
-    """One run whose power was read.
+    """One run whose power was read; raises ValueError for what would spoil every sum it enters.
 
     Attributes:
         material, tool, machine: ids.
-        log_ratio: log of measured over predicted cutting power [1].
-        weight: what it counts for; its variance is that of the scatter over this [1].
+        log_ratio: log of measured over predicted cutting power, finite [1].
+        weight: what it counts for, above 0; its variance is that of the scatter over this [1].
     """
 
     material: str
@@ -37,6 +40,10 @@ class Observation:
     machine: str
     log_ratio: float
     weight: float = 1.0
+
+    def __post_init__(self) -> None:
+        if not math.isfinite(self.log_ratio) or not 0 < self.weight < math.inf:
+            raise ValueError(f"log ratio {self.log_ratio} is not finite or weight {self.weight} not above 0")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,42 +58,42 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Sums:
-    """The sums of a log, by material, cutter and machine."""
+    """The sums of a log, by the ids of material, cutter and machine."""
 
     cells: Mapping[Key, Cell] = field(default_factory=dict)
 
     @classmethod
     def of(cls, observations: Iterable[Observation]) -> Sums:
-        """Add runs up, whatever their order."""
-        by_key: dict[Key, list[tuple[float, float]]] = {}
+        """Add runs up; their order changes nothing, not even the last bit."""
+        running: dict[Key, _Running] = {}
         for one in observations:
-            by_key.setdefault((one.material, one.tool, one.machine), []).append((one.weight, one.log_ratio))
-        return cls({key: _cell(runs) for key, runs in sorted(by_key.items())})
+            running.setdefault((one.material, one.tool, one.machine), _Running()).add(one)
+        return cls({key: sums.cell() for key, sums in running.items()})
 
     def __add__(self, other: Sums) -> Sums:
-        keys = sorted({*self.cells, *other.cells})
-        return Sums({key: _both(self.cells.get(key), other.cells.get(key)) for key in keys})
+        return Sums(
+            {key: _both(self.cells.get(key), other.cells.get(key)) for key in {**self.cells, **other.cells}}
+        )
 
     def to_json(self) -> list[dict[str, Any]]:
-        """Give the cells as plain objects, full precision."""
+        """Give the cells as plain objects, in order and in full precision."""
         return [
-            {
-                "material": key[0],
-                "tool": key[1],
-                "machine": key[2],
-                "weight": cell.weight,
-                "total": cell.total,
-                "square": cell.square,
-                "runs": cell.runs,
-            }
-            for key, cell in self.cells.items()
+            {**dict(zip(IDS, key, strict=True)), **asdict(cell)} for key, cell in sorted(self.cells.items())
         ]
 
     @classmethod
     def from_json(cls, raw: object, *, where: str) -> Sums:
-        """Read what `to_json` gives; raises SwarfbookError, naming the cell that will not do."""
+        """Read what `to_json` gives; a cell that stands there twice counts twice.
+
+        Args:
+            raw: the list, as parsed.
+            where: the file it came from, for the message.
+
+        Raises:
+            SwarfbookError: one line that names the first cell and key that will not do.
+        """
         if not isinstance(raw, list):
-            raise SwarfbookError(Problem(where, "cells", "", "write a list of cells, as `fit --save` does"))
+            raise SwarfbookError(Problem(where, "cells", str(raw), "write a list of cells"))
         cells: dict[Key, Cell] = {}
         for number, item in enumerate(raw, start=1):
             key, cell = _read_cell(item, place=f"cells.{number}", where=where)
@@ -94,13 +101,37 @@ class Sums:
         return cls(cells)
 
 
-def _cell(runs: list[tuple[float, float]]) -> Cell:
-    return Cell(
-        weight=math.fsum(weight for weight, _ in runs),
-        total=math.fsum(weight * ratio for weight, ratio in runs),
-        square=math.fsum(weight * ratio * ratio for weight, ratio in runs),
-        runs=len(runs),
-    )
+class _Running:
+    """Sums of one cell while runs are added, kept without rounding: memory does not grow with the runs."""
+
+    __slots__ = ("runs", "square", "total", "weight")
+
+    def __init__(self) -> None:
+        self.weight: list[float] = []
+        self.total: list[float] = []
+        self.square: list[float] = []
+        self.runs = 0
+
+    def add(self, one: Observation) -> None:
+        _add_exactly(self.weight, one.weight)
+        _add_exactly(self.total, one.weight * one.log_ratio)
+        _add_exactly(self.square, one.weight * one.log_ratio * one.log_ratio)
+        self.runs += 1
+
+    def cell(self) -> Cell:
+        return Cell(math.fsum(self.weight), math.fsum(self.total), math.fsum(self.square), self.runs)
+
+
+def _add_exactly(terms: list[float], value: float) -> None:
+    """Add to a sum kept as a few terms that do not overlap (Shewchuk 1997, grow-expansion)."""
+    kept = 0
+    for term in terms:
+        larger, smaller = (term, value) if abs(value) < abs(term) else (value, term)
+        value = larger + smaller
+        if rest := smaller - (value - larger):
+            terms[kept] = rest
+            kept += 1
+    terms[kept:] = [value]
 
 
 def _both(one: Cell | None, other: Cell | None) -> Cell:
@@ -115,21 +146,37 @@ def _both(one: Cell | None, other: Cell | None) -> Cell:
 
 
 def _read_cell(item: object, *, place: str, where: str) -> tuple[Key, Cell]:
-    names, numbers = ("material", "tool", "machine"), ("weight", "total", "square")
     if not isinstance(item, dict):
-        raise SwarfbookError(Problem(where, place, "", "write an object"))
-    for name in names:
-        if not isinstance(item.get(name), str):
-            raise SwarfbookError(Problem(where, f"{place}.{name}", str(item.get(name)), "write an id"))
-    for name in (*numbers, "runs"):
-        value = item.get(name)
-        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            raise SwarfbookError(Problem(where, f"{place}.{name}", str(value), "write a number"))
-    if not item["weight"] >= 0 or not item["square"] >= 0 or not item["runs"] >= 0:
-        raise SwarfbookError(Problem(where, place, "", "weight, square and runs are not below 0"))
-    material, tool, machine = (item[name] for name in names)
-    weight, total, square = (float(item[name]) for name in numbers)
-    return (material, tool, machine), Cell(weight, total, square, int(item["runs"]))
+        raise SwarfbookError(Problem(where, place, str(item), "write an object"))
+    for key, suits, remedy in _SUITS:
+        if not suits(item.get(key)):
+            found = str(item[key]) if key in item else ""
+            raise SwarfbookError(Problem(where, f"{place}.{key}", found, remedy))
+    material, tool, machine = (item[key] for key in IDS)
+    weight, total, square = (float(item[key]) for key in NUMBERS)
+    return (material, tool, machine), Cell(weight, total, square, item["runs"])
+
+
+def _is_id(value: object) -> bool:
+    return isinstance(value, str) and value != ""
+
+
+def _is_number(value: object) -> bool:
+    # Compared and not converted: an integer may be too long for a float.
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= LARGEST
+
+
+def _is_count(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= LARGEST
+
+
+_SUITS: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
+    *((key, _is_id, "write an id") for key in IDS),
+    ("weight", lambda value: _is_number(value) and value > 0, f"write a number above 0, up to {LARGEST:g}"),
+    ("total", _is_number, f"write a number from {-LARGEST:g} to {LARGEST:g}"),
+    ("square", lambda value: _is_number(value) and value >= 0, f"write a number from 0 to {LARGEST:g}"),
+    ("runs", _is_count, "write a whole number, 1 or more"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +185,8 @@ class Priors:
 
     Attributes:
         part_sd: log standard deviation of each part by its name: `material:6082-t6`, `tool:...`, ...
-        noise_sd: log standard deviation of the scatter from run to run.
+            0 for a part that is known.
+        noise_sd: log standard deviation of the scatter from run to run, above 0.
     """
 
     part_sd: Mapping[str, float]
@@ -156,25 +204,35 @@ class Posterior:
     Attributes:
         parts: names of the parts that have runs, sorted, P of them.
         mean: log factor of each, shape (P,).
-        covariance: of these, shape (P, P).
+        root: a square root of the covariance, `root.T @ root`, shape (P, P).
         priors: what was thought before.
-        spread: log standard deviation of the runs about the mean; None under two runs.
+        spread: log standard deviation of the scatter that the runs show, beside `priors.noise_sd`; None where
+            they leave less than one degree of freedom to tell.
         counts: runs of each part.
     """
 
     parts: tuple[str, ...]
     mean: NDArray[np.float64]
-    covariance: NDArray[np.float64]
+    root: NDArray[np.float64]
     priors: Priors
     spread: float | None
     counts: Mapping[str, int]
 
+    @property
+    def covariance(self) -> NDArray[np.float64]:
+        """Covariance of the log factors, shape (P, P)."""
+        return self.root.T @ self.root
+
     def of(self, *parts: str) -> tuple[float, float]:
-        """Give mean and log standard deviation of a sum of parts; one without runs has its prior."""
+        """Give mean and log standard deviation of the sum of different parts; one without runs has its prior.
+
+        Raises KeyError for a part without runs and without a prior.
+        """
         seen = [self.parts.index(part) for part in parts if part in self.counts]
         unseen = [self.priors.sd(part) for part in parts if part not in self.counts]
-        variance = float(self.covariance[np.ix_(seen, seen)].sum())
-        return float(self.mean[seen].sum()), math.sqrt(max(variance, 0.0) + sum(sd * sd for sd in unseen))
+        # Parts that were always seen together nearly cancel in the covariance, and do so exactly in its root.
+        learnt = self.root[:, seen].sum(axis=1)
+        return float(self.mean[seen].sum()), math.hypot(*learnt, *unseen)
 
     def predictive_sd(self, *parts: str) -> float:
         """Give the log standard deviation of one more run of these parts, scatter in it."""
@@ -205,41 +263,80 @@ def outlier_weight(log_ratio: float, *, prior_sd: float, limit: float) -> float:
 def posterior(sums: Sums, priors: Priors) -> Posterior:
     """Give the posterior of every part that has runs, in closed form.
 
+    Accurate to some 1e-15 times the most that a cell's weight adds, `weight * (sd / noise_sd)**2`.
+
     Args:
         sums: the runs' sums.
         priors: of every part in them.
+
+    Raises:
+        KeyError: a part in the sums has no prior.
     """
-    names = sorted({part for key in sums.cells for part in _parts(key)})
-    place = {name: index for index, name in enumerate(names)}
-    precision = np.diag([priors.sd(name) ** -2 for name in names]).reshape(len(names), len(names))
-    pull = np.zeros(len(names))
-    counts = dict.fromkeys(names, 0)
+    cells = sorted(sums.cells.items())
+    parts = tuple(sorted({part for key, _ in cells for part in _parts(key)}))
+    place = {part: index for index, part in enumerate(parts)}
+    columns = np.array([[place[part] for part in _parts(key)] for key, _ in cells], dtype=int).reshape(-1, 3)
+    weights = np.array([cell.weight for _, cell in cells])
+    totals = np.array([cell.total for _, cell in cells])
+    scale = np.array([priors.sd(part) for part in parts])
+    inverse = _inverse_root(columns, weights, scale / priors.noise_sd)
+    pull = np.zeros(len(parts))
+    np.add.at(pull, columns, totals[:, None] / priors.noise_sd**2)
+    root = inverse * scale
+    mean = root.T @ (root @ pull)
+    return Posterior(
+        parts=parts,
+        mean=mean,
+        root=root,
+        priors=priors,
+        spread=_spread([cell for _, cell in cells], mean[columns].sum(axis=1), inverse),
+        counts=_counts(sums),
+    )
+
+
+def _inverse_root(
+    columns: NDArray[np.int_], weights: NDArray[np.float64], signal: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Invert the Cholesky factor of the precision, in units of the priors.
+
+    In these it has ones and more on its diagonal, however tight the priors are.
+
+    Args:
+        columns: the parts of each cell, shape (C, 3).
+        weights: of each cell, shape (C,).
+        signal: prior over noise of each part, shape (P,).
+
+    Returns:
+        A square root of the covariance over the priors' variance, shape (P, P).
+    """
+    precision = np.eye(signal.size)
+    each = signal[columns]
+    products = weights[:, None, None] * each[:, :, None] * each[:, None, :]
+    np.add.at(precision, (columns[:, :, None], columns[:, None, :]), products)
+    return np.linalg.solve(np.linalg.cholesky(precision), np.eye(signal.size))
+
+
+def _counts(sums: Sums) -> dict[str, int]:
+    counts: dict[str, int] = {}
     for key, cell in sums.cells.items():
-        index = [place[part] for part in _parts(key)]
-        precision[np.ix_(index, index)] += cell.weight / priors.noise_sd**2
-        pull[index] += cell.total / priors.noise_sd**2
         for part in _parts(key):
-            counts[part] += cell.runs
-    # Scaled by the priors, the precision has ones and more on its diagonal, however tight a prior is.
-    scale = np.array([priors.sd(name) for name in names])
-    lower = np.linalg.cholesky(precision * np.outer(scale, scale))
-    inverse = np.linalg.solve(lower, np.diag(scale).reshape(precision.shape))
-    covariance = inverse.T @ inverse
-    mean = inverse.T @ (inverse @ pull)
-    return Posterior(tuple(names), mean, covariance, priors, _spread(sums, place, mean), counts)
+            counts[part] = counts.get(part, 0) + cell.runs
+    return counts
 
 
 def _parts(key: Key) -> tuple[str, str, str]:
     return f"material:{key[0]}", f"tool:{key[1]}", f"machine:{key[2]}"
 
 
-def _spread(sums: Sums, place: Mapping[str, int], mean: NDArray[np.float64]) -> float | None:
-    runs = sum(cell.runs for cell in sums.cells.values())
-    weight = math.fsum(cell.weight for cell in sums.cells.values())
-    if runs < 2 or weight <= 0:
+def _spread(cells: Sequence[Cell], fitted: NDArray[np.float64], inverse: NDArray[np.float64]) -> float | None:
+    """Estimate the scatter from weighted squares about the mean; right on average where the priors are."""
+    runs = sum(cell.runs for cell in cells)
+    # The trace says how much of the priors is left: what is not left, the parts have taken from the runs.
+    freedom = runs - len(inverse) + float(np.sum(inverse**2))
+    if runs < 2 or freedom < 1:
         return None
-    squares = 0.0
-    for key, cell in sums.cells.items():
-        fitted = float(sum(mean[place[part]] for part in _parts(key)))
-        squares += cell.square - 2 * fitted * cell.total + fitted * fitted * cell.weight
-    return math.sqrt(max(squares, 0.0) / weight)
+    squares = math.fsum(
+        cell.square - 2 * fit * cell.total + fit * fit * cell.weight
+        for cell, fit in zip(cells, fitted.tolist(), strict=True)
+    )
+    return math.sqrt(max(squares, 0.0) / freedom)

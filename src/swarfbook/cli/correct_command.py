@@ -1,0 +1,55 @@
+"""`swarfbook correct RUN`."""
+
+from __future__ import annotations
+
+import click
+
+from swarfbook.cli.exits import Exit
+from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.cli.run_options import read_minutes, read_outcome, report_values, run_options
+from swarfbook.errors import Problem, SwarfbookError
+
+
+@click.command("correct", epilog=example("swarfbook correct 2026-11-02-143000-3f9c --outcome chatter"))
+@click.argument("run")
+@click.option("--minutes", metavar="TIME", help="Time in the cut: 42, or 1.5 h.")
+@click.option("--outcome", metavar="WORD", help="How it went: clean, chatter, stalled ...")
+@run_options
+@click.option("--withdraw", is_flag=True, help="The run never was: it counts no more.")
+@common_options
+def command(
+    run: str,
+    minutes: str | None,
+    outcome: str | None,
+    book_dir: str | None,
+    units: str | None,
+    *,
+    withdraw: bool,
+    as_json: bool,
+    **told: str | None,
+) -> int:
+    """Say otherwise what RUN was: a line is added that replaces its own, and nothing is edited.
+
+    What is not said stays as it was. RUN is the name that `log` and `runs` print, or its last letters.
+    """
+    del units
+    from swarfbook.decisions.running import corrected_line, report_of, withdrawn_line
+    from swarfbook.decisions.runs import run_named
+
+    changes = report_values(told)
+    if minutes is not None:
+        changes["minutes"] = read_minutes(minutes)
+    if outcome is not None:
+        changes["outcome"] = read_outcome(outcome)
+    if bool(changes) == withdraw:
+        raise SwarfbookError(Problem("correct", "", "", "say what was otherwise, or --withdraw"))
+    book = open_book(book_dir)
+    before = run_named(book.runs(), run)
+    line = withdrawn_line(before) if withdraw else corrected_line(book, before, report_of(before, changes))
+    book.log(line)
+    if as_json:
+        print_json(line)
+    else:
+        done = "withdrawn" if withdraw else f"replaced by {line['id']}"
+        click.echo(f"{before.id} is {done}; its own line stays in the log")
+    return Exit.DONE

@@ -1,0 +1,92 @@
+"""`swarfbook runs [RECIPE]`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from swarfbook.cli.exits import Exit
+from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, report, say
+from swarfbook.cli.run_options import read_moment, read_outcome
+
+if TYPE_CHECKING:
+    from swarfbook.book import Book
+    from swarfbook.records import Run
+
+
+@click.command("runs", epilog=example("swarfbook runs long-bed-6mm-6082-rough --outcome clean"))
+@click.argument("recipe", required=False)
+@click.option("--machine", metavar="ID", help="Only runs on this machine.")
+@click.option("--tool", metavar="ID", help="Only runs with this cutter.")
+@click.option("--material", metavar="ID", help="Only runs in this material.")
+@click.option("--outcome", metavar="WORD", help="Only runs that went so; `bad` is all that were not clean.")
+@click.option("--cutter", metavar="TEXT", help="Only runs of cutters named so, or with this in their name.")
+@click.option("--since", metavar="TIME", help="Only runs from then on: 2026-11-01.")
+@click.option("--last", type=click.IntRange(min=1), metavar="N", help="Only the latest N.")
+@click.option("--all", "every", is_flag=True, help="Runs that were corrected or withdrawn, too.")
+@click.option("--cutters", is_flag=True, help="Print the minutes of each cutter in place of the runs.")
+@click.option("--run", "one", metavar="RUN", help="Print one run in full; a bad one with what to make of it.")
+@plain_option
+@common_options
+def command(
+    recipe: str | None,
+    machine: str | None,
+    tool: str | None,
+    material: str | None,
+    outcome: str | None,
+    cutter: str | None,
+    since: str | None,
+    last: int | None,
+    one: str | None,
+    book_dir: str | None,
+    units: str | None,
+    *,
+    every: bool,
+    cutters: bool,
+    plain: bool,
+    as_json: bool,
+) -> int:
+    """List the runs in the log, the latest first: all of them, or those of RECIPE."""
+    from swarfbook.decisions.runs import Wanted, run_json, run_named, wanted_runs
+    from swarfbook.errors import SwarfbookError
+
+    book = open_book(book_dir)
+    log = book.run_log()
+    if log.problems:
+        report(SwarfbookError(*log.problems))
+    lines = log.lines if every else log.in_force
+    if one is not None:
+        return _one(book, run_named(lines, one), units, plain=plain, as_json=as_json)
+    wanted = Wanted(
+        recipe=recipe,
+        machine=machine,
+        tool=tool,
+        material=material,
+        outcome=outcome if outcome in (None, "bad") else read_outcome(outcome),
+        cutter=cutter,
+        since=None if since is None else read_moment("--since", since),
+        last=last,
+    )
+    runs = wanted_runs(book, lines, wanted)
+    if as_json:
+        print_json({"runs": [run_json(run) for run in runs]})
+    else:
+        from swarfbook.cli.text import page_width
+        from swarfbook.reports.run_page import cutter_lines, log_lines
+
+        shown = cutter_lines(runs) if cutters else log_lines(runs, width=page_width())
+        say("\n".join(shown), plain=plain)
+    return Exit.DONE
+
+
+def _one(book: Book, run: Run, units: str | None, *, plain: bool, as_json: bool) -> int:
+    from swarfbook.decisions.runs import run_json
+
+    if as_json:
+        print_json(run_json(run))
+    else:
+        from swarfbook.reports.run_page import run_lines
+
+        say("\n".join(run_lines(run, system=units or book.settings.units or "metric")), plain=plain)
+    return Exit.DONE

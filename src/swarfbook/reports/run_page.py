@@ -1,0 +1,153 @@
+"""Runs as lines for people: what was just written down, the log, one run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from swarfbook import quantities
+from swarfbook.decisions.past import TrackRecord
+from swarfbook.decisions.running import Logged
+from swarfbook.records import Reading, Run
+from swarfbook.reports.words import counted
+
+SIDES = {"input": "before the motor", "shaft": "at the shaft", None: "side not told"}
+
+
+def minutes_text(minutes: float) -> str:
+    """Write a time in the cut: `42 min`, `2 h 10 min`."""
+    whole = round(minutes)
+    if minutes < 10 and whole != minutes:
+        return f"{minutes:.1f} min"
+    return f"{whole} min" if whole < 100 else f"{whole // 60} h {whole % 60:02d} min"
+
+
+def logged_lines(logged: Logged) -> list[str]:
+    """Say what was written down, and what that makes of the recipe's standing."""
+    line = logged.line
+    overrides = _overrides(line["feed_override"], line["speed_override"])
+    cut = f"{minutes_text(line['minutes'])}, {said_outcome(line['outcome'])}{overrides}"
+    lines = [f"logged {line['id']}: {line['recipe']}, {cut}"]
+    if "power" in line:
+        power = line["power"]
+        lines.append(f"  power {power['value']:.4g} {power['unit']} {SIDES[power['side']]}")
+    standing = "proven" if logged.promoted else logged.case.recipe.standing
+    needed = logged.case.settings.thresholds.clean_runs
+    lines.append(f"  {earned_text(logged.track_record, standing=standing, needed=needed)}")
+    if logged.promoted:
+        lines.append("  That makes it proven, and its file says so now.")
+    return lines
+
+
+def _overrides(feed: float, speed: float) -> str:
+    shares = {"feed": feed, "speed": speed}
+    told = [f"{name} at {100 * share:.4g} %" for name, share in shares.items() if share != 1]
+    return f", {' and '.join(told)}" if told else ""
+
+
+def earned_text(record: TrackRecord, *, standing: str, needed: int) -> str:
+    """Say in a line what the log says of a recipe, and where its standing says otherwise.
+
+    Args:
+        record: what the log says.
+        standing: what the recipe's file says.
+        needed: clean runs that make it proven.
+    """
+    told = _contradiction(record, standing, needed)
+    return f"{_ran(record)}{'; ' if told else ''}{told}"
+
+
+def _ran(record: TrackRecord) -> str:
+    if record.clean_runs:
+        times = "once" if record.clean_runs == 1 else f"{record.clean_runs} times"
+        return f"ran clean {times}, {minutes_text(record.clean_minutes)}"
+    if record.trouble is not None:
+        return f"last run: {said_outcome(record.trouble.outcome)}, {record.trouble.at:%d %b %Y}"
+    if record.runs:
+        return f"{counted(record.runs, 'run')}, none clean for long enough"
+    if record.elsewhere:
+        return f"not run at these numbers; {counted(record.elsewhere, 'run')} at others"
+    return "no runs yet"
+
+
+def _contradiction(record: TrackRecord, standing: str, needed: int) -> str:
+    if standing == "proven" and record.earned != "proven":
+        if record.trouble is not None:
+            return "its file says proven, the log does not"
+        return f"its file says proven, which takes {counted(needed, 'clean run')} at these numbers"
+    if standing == "max-effort" and record.trouble is not None:
+        return "its file says max-effort: look again"
+    if standing == "trial" and record.earned == "proven":
+        return "it has earned to be called proven"
+    if standing == "trial":
+        return f"{counted(needed - record.clean_runs, 'clean run')} more make it proven"
+    return ""
+
+
+def said_outcome(outcome: str) -> str:
+    """Say an outcome's word."""
+    return outcome.replace("-", " ")
+
+
+def log_lines(runs: Sequence[Run], *, width: int) -> Iterator[str]:
+    """Write runs as lines, the latest first, and what they come to."""
+    wide = max(12, width - 16 - 2 - 12 - 13 - 16)
+    for run in sorted(runs, key=lambda run: run.at, reverse=True):
+        when = run.at.strftime("%Y-%m-%d %H:%M")
+        name = run.recipe if len(run.recipe) <= wide else run.recipe[: wide - 1] + "…"
+        power = _reading(run.power) if run.power else ""
+        time = minutes_text(run.minutes)
+        yield f"{when} {name:<{wide}} {time:>10} {said_outcome(run.outcome):<13}{power}".rstrip()
+    yield ""
+    yield summary(runs)
+
+
+def summary(runs: Sequence[Run]) -> str:
+    """Say how many runs there are and how they went."""
+    clean = sum(run.clean for run in runs)
+    total = minutes_text(sum(run.minutes for run in runs))
+    return f"{counted(len(runs), 'run')}, {total} in the cut; {clean} clean, {len(runs) - clean} not"
+
+
+def cutter_lines(runs: Iterable[Run]) -> Iterator[str]:
+    """Write the minutes of each cutter that was named, the most used first."""
+    minutes: dict[tuple[str, str], list[Run]] = {}
+    for run in runs:
+        recipe = run.snapshot.get("recipe")
+        tool = recipe.get("tool") if isinstance(recipe, dict) else ""
+        minutes.setdefault((str(tool or ""), run.cutter or ""), []).append(run)
+    spent = {key: sum(run.minutes for run in used) for key, used in minutes.items()}
+    for key in sorted(spent, key=lambda key: -spent[key]):
+        tool, cutter = key
+        last = max(minutes[key], key=lambda run: run.at)
+        ended = "" if last.clean else f", last: {said_outcome(last.outcome)}"
+        time, runs_text = minutes_text(spent[key]), counted(len(minutes[key]), "run")
+        yield f"{tool:<18} {cutter or 'not named':<24}{time:>10} in {runs_text}{ended}"
+
+
+def run_lines(run: Run, *, system: str) -> Iterator[str]:
+    """Write one run in full: what was cut as it was cut, and what was said of it."""
+    yield f"{run.id} · {run.at:%d %b %Y %H:%M} · {run.recipe}"
+    corrected = f", in place of {run.replaces}" if run.replaces else ""
+    overrides = _overrides(run.feed_override, run.speed_override)
+    yield f"{minutes_text(run.minutes)}, {said_outcome(run.outcome)}{overrides}{corrected}"
+    if run.cutter:
+        yield f"cutter {run.cutter}"
+    readings = {"power": run.power, "peak": run.power_peak, "without a cut": run.idle_power}
+    told = [f"{name} {_reading(one)}" for name, one in readings.items() if one]
+    if told:
+        side = run.power.side if run.power else None
+        yield f"{', '.join(told)}, read {SIDES[side]}"
+    warmth = {"stock": run.stock_temperature, "room": run.ambient}
+    told = [f"{name} {_temperature(one, system)}" for name, one in warmth.items() if one]
+    if told:
+        yield ", ".join(told)
+    if run.note:
+        yield f'"{run.note}"'
+
+
+def _reading(reading: Reading) -> str:
+    return f"{reading.number:.4g} {quantities.pretty(reading.unit)}"
+
+
+def _temperature(reading: Reading, system: str) -> str:
+    return quantities.show(reading.si, "temperature", system=system)
