@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -26,18 +26,16 @@ if TYPE_CHECKING:
 
 @click.command(
     "log",
-    epilog=example('swarfbook log long-bed-6mm-6082-rough --minutes 42 --outcome clean --power "310 W"'),
+    epilog=example("swarfbook log long-bed-6mm-6082-rough --minutes 42 --outcome clean"),
 )
 @click.argument("recipe")
-@click.option(
-    "--minutes", metavar="TIME", help="Time in the cut: 42, or 1.5 h; a meter's file tells it, too."
-)
+@click.option("--minutes", metavar="TIME", help="Time in the cut: 42, or 1.5 h; else as --meter tells.")
 @click.option("--outcome", required=True, metavar="WORD", help="How it went: clean, chatter, stalled ...")
 @run_options
 @click.option(
     "--meter",
     metavar="FILE",
-    help="CSV of a power meter or drive: mean and peak while cutting are found in it.",
+    help="CSV of a power meter or drive; power while cutting is found in it.",
 )
 @click.option("--at", metavar="TIME", help="When it ended: 2026-11-02T14:30. Else now.")
 @plain_option
@@ -53,7 +51,7 @@ def command(
     *,
     plain: bool,
     as_json: bool,
-    **told: Any,
+    **told: str | None,
 ) -> int:
     """Write down a run of RECIPE: only clean ones raise a high-water mark."""
     del units

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -29,7 +29,7 @@ OPTIONS = (
     click.option(
         "--side",
         type=click.Choice(["input", "shaft"]),
-        help="Power was read before the motor (input, as a plug-in meter does) or as a drive shows it (shaft).",
+        help="Power was read before the motor (input, a plug-in meter; so if not told) or at the shaft.",
     ),
     click.option("--stock-temperature", metavar="TEMP", help="Of the stock at the end: 41 degC."),
     click.option("--ambient", metavar="TEMP", help="Of the room: 19 degC."),
@@ -108,24 +108,26 @@ def _watts(option: str, text: str) -> float:
         raise SwarfbookError(Problem(option, "", text, str(error))) from None
 
 
-def with_meter(told: dict[str, Any], meter: Metering) -> dict[str, Any]:
+def with_meter(told: Mapping[str, str | None], meter: Metering) -> dict[str, str | None]:
     """Put what was found in a meter's file in the place of readings; raises where they were typed as well."""
-    typed = next((name for name in ("power", "power_peak") if told.get(name)), None)
-    if typed:
-        option = f"--{typed.replace('_', '-')}"
-        raise SwarfbookError(
-            Problem(option, "", told[typed], "--meter finds that in its file; give one of them")
-        )
+    for name in ("power", "power_peak"):
+        if typed := told.get(name):
+            remedy = "--meter finds that in its file; give one of them"
+            raise SwarfbookError(Problem(f"--{name.replace('_', '-')}", "", typed, remedy))
     found = meter.found
     readings = {"power": found.mean, "power_peak": found.peak, "idle_power": found.idle}
-    return told | {name: quantities.write(float(f"{watts:.6g}"), "W") for name, watts in readings.items()}
+    return {**told, **{name: _in_watts(power) for name, power in readings.items()}}
 
 
-def report_values(told: dict[str, Any]) -> dict[str, Any]:
+def _in_watts(power: float) -> str:
+    return quantities.write(float(f"{power:.6g}"), "W")
+
+
+def report_values(told: Mapping[str, str | None]) -> dict[str, Any]:
     """Give what was said of a run as `running.Report` takes it; raises SwarfbookError."""
     shares = {
-        name: read_share(f"--{name.replace('_', '-')}", told[name])
+        name: read_share(f"--{name.replace('_', '-')}", typed)
         for name in ("feed_override", "speed_override")
-        if told.get(name) is not None
+        if (typed := told.get(name)) is not None
     }
     return {name: value for name, value in told.items() if value is not None} | shares

@@ -6,7 +6,7 @@ import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from swarfbook import quantities, records
 from swarfbook.book import Book
@@ -16,7 +16,10 @@ from swarfbook.decisions.evidence import model_of
 from swarfbook.decisions.meter import Cutting
 from swarfbook.decisions.past import Cut, Past, TrackRecord, track_record
 from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.records import Run
+from swarfbook.records import Record, Run
+
+if TYPE_CHECKING:
+    from swarfbook.records import Machine, Material, Tool
 
 RECENT = 1024 * 1024  # bytes of each of the last two months that are looked through when a run is logged
 LARGEST_OVERRIDE = 3.0
@@ -107,7 +110,7 @@ def log_run(book: Book, recipe_id: str, report: Report, *, at: datetime) -> Logg
     line, case = run_line(book, recipe_id, report, at=at)
     files = {} if report.meter is None else {"csv": report.meter.data, "txt": report.meter.picture.encode()}
     run = book.log(line, files=files)
-    earned = _earned(book, case, recipe_id, run)
+    earned = _earned(book, recipe_id, run)
     if earned.earned != "proven" or entry.record.standing != "trial":
         return Logged(line, case, earned, promoted=False, trouble="")
     try:
@@ -177,12 +180,13 @@ def case_of_snapshot(book: Book, recipe: str, snapshot: Mapping[str, Any]) -> Ca
     """Resolve what was cut from a run's snapshot; None where that does not hold enough of it."""
     try:
         machine, tool, material = (_part(book, snapshot, kind) for kind in KINDS)
-        return cases.of_parts(recipe, snapshot["recipe"], (machine, tool, material), book.settings)
+        parts = (cast("Machine", machine), cast("Tool", tool), cast("Material", material))
+        return cases.of_parts(recipe, snapshot["recipe"], parts, book.settings)
     except (SwarfbookError, KeyError, TypeError):
         return None
 
 
-def _part(book: Book, snapshot: Mapping[str, Any], kind: str) -> Any:
+def _part(book: Book, snapshot: Mapping[str, Any], kind: str) -> Record:
     raw = snapshot.get(kind)
     record = snapshot["recipe"][kind]
     return book.get(kind, record).record if raw is None else records.parse(kind, raw, where=record)
@@ -277,7 +281,7 @@ def _without_notes(values: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in values.items() if key != "notes"}
 
 
-def _earned(book: Book, case: Case, recipe_id: str, run: Run) -> TrackRecord:
+def _earned(book: Book, recipe_id: str, run: Run) -> TrackRecord:
     """Say what a recipe's recent runs have earned it: however long the log, logging stays as quick."""
     thresholds = book.settings.thresholds
     recent = [one for one in book.recent_runs(RECENT) if one.recipe == recipe_id]

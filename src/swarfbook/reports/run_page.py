@@ -18,7 +18,7 @@ def minutes_text(minutes: float) -> str:
     whole = round(minutes)
     if minutes < 10 and whole != minutes:
         return f"{minutes:.1f} min"
-    return f"{whole} min" if whole < 100 else f"{whole // 60} h {whole % 60:02d} min"
+    return f"{whole} min" if whole < 60 else f"{whole // 60} h {whole % 60:02d} min"
 
 
 def logged_lines(logged: Logged) -> list[str]:
