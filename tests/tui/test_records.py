@@ -7,6 +7,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from textual import events
 
 from support.books import MACHINE, MATERIAL, TOOL
 from swarfbook import records, resources
@@ -405,3 +406,12 @@ async def test_going_back_ends_the_counting(
         steps.release(200)
         assert stopped.wait(20)
         assert len(read) == 2
+
+
+async def test_a_key_typed_ahead_of_the_list_opens_a_record(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        for key in ("M", "enter", "w"):
+            app.screen.post_message(events.Key(key, key if len(key) == 1 else None))
+        await settled(pilot)
+        assert isinstance(app.screen, TextScreen)
+        assert "name: Long-bed router" in await seen(pilot)

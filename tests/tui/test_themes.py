@@ -40,12 +40,30 @@ async def test_the_words_are_the_same_and_can_be_read(scene: str, on_screen: Ope
         for theme in THEMES:
             app.theme = theme.name
             shown = (await seen(pilot)).splitlines()
+            assert shown == picture, theme.name
             strips = app.screen._compositor.render_strips()
-            # What shows, dimmed, beside and above a screen that lies over the page is not there to be read.
+            # What shows, dimmed, above a screen that lies over the page is there to be seen, not read.
             parts = [part.region for part in app.screen.query(Lines)]
             for row in [row for part in parts for row in range(part.y, part.bottom)]:
-                assert shown[row] == picture[row]
                 for segment in strips[row]:
                     style = segment.style
                     if segment.text.strip() and style and style.color and style.bgcolor:
                         assert contrast(style.color, style.bgcolor) >= LEAST_CONTRAST, (theme.name, segment)
+
+
+@pytest.mark.parametrize(
+    "keys", [("M", "enter"), ("M", "enter", "n"), ("A", "enter", "w"), ("l", "tab", "n")]
+)
+async def test_what_lies_below_stays_in_sight_whichever_screen_is_painted_anew(
+    keys: tuple[str, ...], on_screen: Opener
+) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, keys)
+        before = await seen(pilot)
+        assert before.startswith(" Test workshop")
+        for screen in app.screen_stack[1:]:
+            screen.refresh()
+            assert await seen(pilot) == before, screen
+        for theme in (*THEMES[1:], THEMES[0]):
+            app.theme = theme.name
+            assert await seen(pilot) == before, theme.name

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from typing import ClassVar, TypeVar
 
+from rich.console import RenderableType
 from textual import events
+from textual.renderables.background_screen import BackgroundScreen
 from textual.screen import ModalScreen, Screen
 
 from swarfbook.tui.beside import Pace
@@ -86,6 +88,17 @@ class Over(Keyed[AnswerT], ModalScreen[AnswerT]):
     Over > Lines { background: $surface; }
     Over > .top { margin-top: 2; padding-top: 1; }
     """
+
+    def render(self) -> RenderableType:
+        """Draw the screen below, dimmed; see Textual.
+
+        Textual's own takes it from a list that every screen on the way down shortens as it is painted. One that
+        is not painted anew leaves its part in the list, and the next finds itself there and draws nothing.
+        """
+        stack = self.app.screen_stack
+        if self not in stack[1:]:
+            return super().render()
+        return BackgroundScreen(stack[stack.index(self) - 1], self.styles.background)
 
 
 def written(event: events.Key) -> str | None:

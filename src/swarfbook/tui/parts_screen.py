@@ -47,6 +47,8 @@ class PartsScreen(ChooseScreen):
         self.counts: Counter[str] | None = None
         self._entitle("")
         self._first = str(desk.draft.values.get(kind)) if desk.draft else None
+        # Before there is a size: a key typed ahead finds something to open.
+        self.finder.fill(self._choices(), self._first)
 
     def _entitle(self, progress: str) -> None:
         self.heading = " · ".join(filter(None, (f"The {PLURALS[self.kind]} of this book", progress)))
