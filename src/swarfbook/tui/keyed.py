@@ -92,8 +92,8 @@ class Over(Keyed[AnswerT], ModalScreen[AnswerT]):
     def render(self) -> RenderableType:
         """Draw the screen below, dimmed; see Textual.
 
-        Textual's own takes it from a list that every screen on the way down shortens as it is painted. One that
-        is not painted anew leaves its part in the list, and the next finds itself there and draws nothing.
+        Textual's own takes it from a list that every screen on the way down shortens as it is painted. One
+        that is not painted anew leaves its part there, and the next finds itself and draws nothing.
         """
         stack = self.app.screen_stack
         if self not in stack[1:]:
