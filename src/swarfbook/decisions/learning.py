@@ -274,9 +274,9 @@ def posterior(sums: Sums, priors: Priors) -> Posterior:
         KeyError: a part in the sums has no prior.
     """
     cells = sorted(sums.cells.items())
-    parts = tuple(sorted({part for key, _ in cells for part in _parts(key)}))
+    parts = tuple(sorted({part for key, _ in cells for part in part_names(key)}))
     place = {part: index for index, part in enumerate(parts)}
-    columns = np.array([[place[part] for part in _parts(key)] for key, _ in cells], dtype=int).reshape(-1, 3)
+    columns = np.array([[place[part] for part in part_names(key)] for key, _ in cells], dtype=int).reshape(-1, 3)
     weights = np.array([cell.weight for _, cell in cells])
     totals = np.array([cell.total for _, cell in cells])
     scale = np.array([priors.sd(part) for part in parts])
@@ -320,12 +320,13 @@ def _inverse_root(
 def _counts(sums: Sums) -> dict[str, int]:
     counts: dict[str, int] = {}
     for key, cell in sums.cells.items():
-        for part in _parts(key):
+        for part in part_names(key):
             counts[part] = counts.get(part, 0) + cell.runs
     return counts
 
 
-def _parts(key: Key) -> tuple[str, str, str]:
+def part_names(key: Key) -> tuple[str, str, str]:
+    """Name the parts of a material, cutter and machine."""
     return f"material:{key[0]}", f"tool:{key[1]}", f"machine:{key[2]}"
 
 
@@ -334,7 +335,7 @@ def _spread(cells: Sequence[Cell], fitted: NDArray[np.float64], inverse: NDArray
     runs = sum(cell.runs for cell in cells)
     # The trace says how much of the priors is left: what is not left, the parts have taken from the runs.
     freedom = runs - len(inverse) + float(np.sum(inverse**2))
-    if runs < 2 or freedom < 1:
+    if runs < 2 or round(freedom, 3) < 1:  # two runs alike leave one, and rounding may take a hair of it
         return None
     squares = math.fsum(
         cell.square - 2 * fit * cell.total + fit * fit * cell.weight
