@@ -47,7 +47,7 @@ def rung(use: float, **changes: object) -> Rung:
         "limit": "bending", "title": "bending", "asks": "231", "of": "650", "unit": "N/mm²", "use": use,
         "low": use, "high": use, "mark": None, "verdict": "holds", "advice": False, "assumed": False,
     }  # fmt: skip
-    return Rung(**{**values, **changes})
+    return Rung(**{"disputed": False, **values, **changes})
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""`swarfbook derate RECIPE --margin M`."""
+"""`swarfbook derate RECIPE --margin M` or `--risk R`."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, derate
 from swarfbook.decisions.evidence import load_case
+from swarfbook.decisions.risk import LARGEST_RISK, derate_to_risk
 from swarfbook.errors import Problem, SwarfbookError
 
 
@@ -30,11 +31,30 @@ def read_margin(text: str) -> float:
     return margin
 
 
+def read_risk(text: str) -> float:
+    """Read a risk as typed: `1%` or `0.01`.
+
+    Raises:
+        SwarfbookError: not a share above 0 and up to 50 %.
+    """
+    try:
+        risk = quantities.parse(text, "ratio")
+    except quantities.QuantityError as error:
+        raise SwarfbookError(Problem("--risk", "", text, str(error))) from None
+    if not 0 < risk <= LARGEST_RISK:
+        hint = f"; for {text.strip()} % write {text.strip()}%" if text.strip().isdigit() else ""
+        raise SwarfbookError(Problem("--risk", "", text, f"a risk lies above 0 % and up to 50 %{hint}"))
+    return risk
+
+
 @click.command(
     "derate", epilog=example("swarfbook derate long-bed-6mm-6082-max --margin 25% --save my-first-run")
 )
 @click.argument("recipe")
-@click.option("--margin", required=True, metavar="M", help="Share to take off every load, 0 % to 95 %: 25%.")
+@click.option("--margin", metavar="M", help="Share to take off every load, 0 % to 95 %: 25%.")
+@click.option(
+    "--risk", metavar="R", help="In its place, chance allowed of passing each load's limit, up to 50 %: 1%."
+)
 @click.option(
     "--by",
     "method",
@@ -48,7 +68,8 @@ def read_margin(text: str) -> float:
 @common_options
 def command(
     recipe: str,
-    margin: str,
+    margin: str | None,
+    risk: str | None,
     method: str,
     save_id: str | None,
     book_dir: str | None,
@@ -61,22 +82,36 @@ def command(
 
     No hard limit that held is broken, no knob rises, and the chip stays above the rubbing floor.
     Leaves with 1, and saves nothing, when that cannot be reached. Speed alone lowers power and no
-    force, so `--by speed` shows what it does and reaches no margin by itself.
+    force, so `--by speed` shows what it does and reaches no margin by itself. `--risk` looks for the
+    smallest margin at which no limit on a load is likelier to be passed than that.
     """
-    share = read_margin(margin)
+    wanted = _wanted(margin, risk)
     book = open_book(book_dir)
     if save_id is not None:
         _refuse_taken(book, save_id)
-    derating = derate(load_case(book, recipe), margin=share, method=method)
+    case = load_case(book, recipe)
+    found = None if risk is None else derate_to_risk(case, risk=wanted, method=method)
+    derating = derate(case, margin=wanted, method=method) if found is None else found.derating
     if as_json:
-        from swarfbook.decisions.as_json import derate_json
+        from swarfbook.decisions.as_json import derate_json, risk_json
 
-        print_json(derate_json(derating))
+        print_json(derate_json(derating) if found is None else risk_json(found))
     else:
         from swarfbook.cli.derate_text import derate_text
 
-        say(derate_text(derating, units or book.settings.units), plain=plain)
+        say(derate_text(derating, units or book.settings.units, risk=found), plain=plain)
     return _save(book, derating, save_id) if derating.reached else Exit.OVER
+
+
+def _wanted(margin: str | None, risk: str | None) -> float:
+    """Read the margin or the risk, whichever was given; raises SwarfbookError for both and for neither."""
+    if margin is not None and risk is not None:
+        raise SwarfbookError(Problem("--risk", "", risk, "give a margin or a risk, not both"))
+    if risk is not None:
+        return read_risk(risk)
+    if margin is None:
+        raise SwarfbookError(Problem("--margin", "", "", "missing; write --margin 25%, or --risk 1%"))
+    return read_margin(margin)
 
 
 def _refuse_taken(book: Book, save_id: str) -> None:

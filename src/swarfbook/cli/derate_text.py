@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from swarfbook import quantities
 from swarfbook.cli.text import INDENT, indented, page_width
 from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
+from swarfbook.decisions.risk import Risk
+from swarfbook.reports.ladder import percent
 from swarfbook.reports.sentence import sentence_of, sentence_text
 from swarfbook.reports.words import title
 
 
-def derate_text(derating: Derating, units: str | None) -> str:
-    """Write a derating: the promise, what each load comes to, the child as a sentence."""
+def derate_text(derating: Derating, units: str | None, *, risk: Risk | None = None) -> str:
+    """Write a derating: the promise, what each load comes to, the child as a sentence.
+
+    Args:
+        derating: the derating.
+        units: units shown; None shows values as typed.
+        risk: the chance it was made for; None where a margin was asked for.
+    """
     width = page_width()
     share = 1 - derating.margin
     lines = [
+        *(_risk_lines(risk) if risk else ()),
         f"Backing off {derating.parent} by {percent_text(derating.margin)}, {derating.method}",
         f"Promise: power, torque, force, bending and deflection each at most {share:.2f} of it",
         "",
@@ -22,10 +33,24 @@ def derate_text(derating: Derating, units: str | None) -> str:
         "",
         sentence_text(sentence_of(derating.check.case, system=units), width=width),
     ]
-    if derating.note:
-        lines += ["", *indented([derating.note], width)]
+    note = (risk.note if risk else "") or derating.note
+    if note:
+        lines += ["", *indented([note], width)]
     lines += ["", _outcome(derating)]
     return "\n".join(lines)
+
+
+def _risk_lines(risk: Risk) -> Iterator[str]:
+    asked = percent(risk.risk)
+    if risk.reached:
+        yield f"The smallest margin at which no limit on a load has a chance above {asked} of being passed is"
+        yield f"{percent_text(risk.derating.margin)}. The chances then:"
+    else:
+        yield f"A chance of at most {asked} for every limit on a load is not reached. The chances:"
+    for name, chance in risk.chances.items():
+        yield f"{INDENT}{title(name):<16}{percent(chance)}{'' if chance <= risk.risk else '  above'}"
+    yield f"{INDENT}{title('chip-thin'):<16}{percent(risk.chip_thin)}, which backing off does not lower"
+    yield ""
 
 
 def _load_line(derating: Derating, name: str) -> str:

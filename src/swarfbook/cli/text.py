@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from swarfbook.decisions.check import Check
+from swarfbook.reports.evidence_page import covered_text, record_text, word
 from swarfbook.reports.ladder import ladder_text, rung_note
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import sentence_of, sentence_text
@@ -32,7 +33,9 @@ def head_text(check: Check, units: str | None) -> str:
     recipe = check.case.recipe
     sentence = sentence_text(sentence_of(check.case, system=units), width=page_width())
     derived = f" · backed off from {recipe.derived.from_}" if recipe.derived else ""
-    return f"{recipe.name}\n\n{sentence}\n{recipe.standing}{derived}"
+    ran = record_text(check)
+    standing = wrap(f"{recipe.standing}{f' · {ran}' if ran else ''}{derived}", width=page_width())
+    return "\n".join([recipe.name, "", sentence, *standing])
 
 
 def check_text(check: Check, units: str | None, *, plain: bool = False) -> str:
@@ -44,6 +47,7 @@ def check_text(check: Check, units: str | None, *, plain: bool = False) -> str:
     parts = [
         head_text(check, units),
         ladder_text(check, width=width, plain=plain, system=system),
+        "\n".join(indented(filter(None, [covered_text(check)]), width)),
         "\n".join(indented(notes, width)),
         "\n".join(indented((f"Mind: {line}" for line in check.cautions), width)),
         f"{check.verdict}: the tightest hard limit is {title(tightest.name)}, use {tightest.use or 0.0:.2f}",
@@ -72,4 +76,4 @@ def _list_line(one: Check) -> str:
     use = f"{limit.use or 0.0:.2f}"
     wide = page_width() - 2 - 12 - 18 - 6 - 7
     name = one.case.recipe_id if len(one.case.recipe_id) <= wide else one.case.recipe_id[: wide - 1] + "…"
-    return f"  {name:<{wide}}{one.case.recipe.standing:<12}{title(limit.name):<18}{use:>5} {one.verdict}"
+    return f"  {name:<{wide}}{one.case.recipe.standing:<12}{title(limit.name):<18}{use:>5} {word(one)}"

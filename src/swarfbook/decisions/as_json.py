@@ -16,6 +16,7 @@ from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.past import TrackRecord
 from swarfbook.decisions.relief import relief
+from swarfbook.decisions.risk import Risk
 from swarfbook.decisions.why import Why
 
 Json = dict[str, Any]
@@ -111,7 +112,7 @@ def _limit(check: Check, limit: Limit) -> Json:
 
 
 def _in_unit(limit: Limit, si: float | None) -> float | None:
-    return None if si is None else quantities.convert(si, limit.dimension, limit.unit)
+    return None if si is None else limit.in_unit(si)
 
 
 def why_json(why: Why) -> Json:
@@ -192,6 +193,17 @@ def derate_json(derating: Derating) -> Json:
         "demands": demands,
         "limits_broken": list(derating.limits_broken),
         "note": derating.note,
+    }
+
+
+def risk_json(found: Risk) -> Json:
+    """Give a derating to a chance as one object: the derating's keys and the chances."""
+    return derate_json(found.derating) | {
+        "risk": found.risk,
+        "reached": found.reached,
+        "chances": found.chances,
+        "chance_chip_thin": found.chip_thin,
+        "note": found.note or found.derating.note,
     }
 
 

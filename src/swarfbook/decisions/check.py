@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.cautions import cautions
 from swarfbook.decisions.chance import Uncertain, chance_above
@@ -48,6 +49,10 @@ class Limit:
     origin: str
     assumed_inputs: tuple[str, ...]
     eases: tuple[str, ...]
+
+    def in_unit(self, si: float) -> float:
+        """Give a demand, a limit or a mark in the unit of JSON."""
+        return quantities.convert(si, self.dimension, self.unit)
 
     @property
     def beyond(self) -> float | None:

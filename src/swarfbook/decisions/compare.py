@@ -6,12 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from swarfbook.decisions.check import Check
+from swarfbook.decisions.check import Check, Limit
 
 KNOBS = ("spindle_speed", "feed_per_tooth", "feed_rate", "axial_depth", "radial_width", "stickout")
 SAME = 1e-9
 A_TENTH = 0.1
 USE = "use of "
+MARK = "mark of "
 LENGTHS = ("allowance", "tolerance", "hole_diameter", "stock_offset")
 """Lengths that only some recipes say."""
 
@@ -57,9 +58,10 @@ def compare(checks: Sequence[Check]) -> Comparison:
         checks: two or more checked recipes.
 
     Returns:
-        The checks and the differences: the recipe's words, then quantities, then uses of limits.
+        The checks and the differences: the recipe's words, then quantities, then uses of limits, then what
+        has run clean.
     """
-    rows = [*_words(checks), *_lengths(checks), *_figures(checks), *_uses(checks)]
+    rows = [*_words(checks), *_lengths(checks), *_figures(checks), *_uses(checks), *_evidence(checks)]
     return Comparison(tuple(checks), tuple(row for row in rows if _differs(row)))
 
 
@@ -112,6 +114,22 @@ def _uses(checks: Sequence[Check]) -> list[Difference]:
     uses = [{limit.name: limit.use for limit in one.limits} for one in checks]
     names = list(dict.fromkeys(name for one in uses for name in one))
     return [Difference(f"{USE}{name}", "", tuple(one.get(name) for one in uses)) for name in names]
+
+
+def _evidence(checks: Sequence[Check]) -> list[Difference]:
+    covered = Difference("covered", "", tuple("yes" if one.covered else "no" for one in checks))
+    limits = [{limit.name: limit for limit in one.limits} for one in checks]
+    names = dict.fromkeys(name for one in limits for name in one)
+    return [covered, *(_marks(name, [one.get(name) for one in limits]) for name in names)]
+
+
+def _marks(name: str, limits: Sequence[Limit | None]) -> Difference:
+    unit = next(limit.unit for limit in limits if limit is not None)
+    return Difference(f"{MARK}{name}", unit, tuple(map(_mark, limits)))
+
+
+def _mark(limit: Limit | None) -> float | None:
+    return None if limit is None or limit.mark is None else limit.in_unit(limit.mark.value)
 
 
 def _differs(row: Difference) -> bool:

@@ -9,7 +9,7 @@ day; if they are, nothing is worked out anew.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -113,6 +113,18 @@ class Evidence:
             told = [_tell(self.book, run, parts, now, renamed=renamed) for run in self._of.get(three, ())]
             known = self._told[three] = now, told
         return known[1]
+
+    def metered(self) -> Iterator[tuple[Three, Run, Metered]]:
+        """Yield every run whose power teaches something, in the order of the log."""
+        found: dict[str, tuple[Three, Metered]] = {}
+        for three in self._of:
+            if (parts := _parts(self.book, three)) is not None:
+                told = self.told(three, parts)
+                found |= {one.run.id: (three, one.metered) for one in told if one.metered}
+        for run in self.runs:
+            if run.id in found:
+                three, read = found[run.id]
+                yield three, run, read
 
     def learning(self) -> Learning:
         """Give what the measured power of all runs teaches; records that do not read teach nothing."""

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from swarfbook.decisions.cutting_law import base_spread
 from swarfbook.decisions.inputs import machine_inputs, spread
-from swarfbook.decisions.learning import Observation, Posterior, Priors, Sums, posterior
+from swarfbook.decisions.learning import Observation, Posterior, Priors, Sums, part_names, posterior
 from swarfbook.decisions.observing import readings_sd
 from swarfbook.decisions.past import Learnt
+from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import BookSettings, Machine, Material, Tool
 
 Three = tuple[str, str, str]
@@ -46,6 +47,15 @@ class Learning:
         sums = Sums.of(observations)
         priors = Priors(_part_sds(parts, settings), spread("learning-run"))
         return cls(sums, priors, posterior(sums, priors))
+
+    def again(self, sums: Sums) -> Posterior:
+        """Give what these and other runs teach; raises SwarfbookError for a part this book has not."""
+        for part in (part for key in sums.cells for part in part_names(key)):
+            if part not in self.priors.part_sd:
+                kind, _, record = part.partition(":")
+                remedy = f"no {kind} of that id in this book; nothing is known of it before"
+                raise SwarfbookError(Problem("--merge", "", record, remedy))
+        return posterior(sums, self.priors)
 
     def learnt(self, three: Three, parts: Parts) -> Learnt | None:
         """Give what is known of the force of a material under a cutter; None where no run says anything."""

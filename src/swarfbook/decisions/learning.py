@@ -276,7 +276,8 @@ def posterior(sums: Sums, priors: Priors) -> Posterior:
     cells = sorted(sums.cells.items())
     parts = tuple(sorted({part for key, _ in cells for part in part_names(key)}))
     place = {part: index for index, part in enumerate(parts)}
-    columns = np.array([[place[part] for part in part_names(key)] for key, _ in cells], dtype=int).reshape(-1, 3)
+    places = [[place[part] for part in part_names(key)] for key, _ in cells]
+    columns = np.array(places, dtype=int).reshape(-1, 3)
     weights = np.array([cell.weight for _, cell in cells])
     totals = np.array([cell.total for _, cell in cells])
     scale = np.array([priors.sd(part) for part in parts])

@@ -10,8 +10,10 @@ from textwrap import wrap
 from swarfbook import quantities
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import Figure
+from swarfbook.decisions.past import Mark
 from swarfbook.decisions.relief import STRAINED, Relief, relief
 from swarfbook.reports.duty import duty_note
+from swarfbook.reports.evidence_page import mark_text
 from swarfbook.reports.sentence import NO_BREAK
 from swarfbook.reports.words import said, title
 
@@ -37,7 +39,8 @@ class Rung:
         unit: unit of both.
         use: the demand's place on the scale that ends at 1.
         low, high: places of its 5 % and 95 % points.
-        mark: place of the high-water mark; None where there is none.
+        mark: place of the high-water mark, of what it still covers where it is disputed; None without one.
+        disputed: whether a later run speaks against all that has run clean.
         verdict: holds, tight or over.
         advice: whether passing it is against advice only.
         assumed: whether an assumed value is inside.
@@ -52,6 +55,7 @@ class Rung:
     low: float
     high: float
     mark: float | None
+    disputed: bool
     verdict: str
     advice: bool
     assumed: bool
@@ -68,6 +72,8 @@ class Signs:
 
     demand: str = "●"
     mark: str = "▲"
+    disputed: str = "△"
+    both: str = "◆"
     limit: str = "┃"
     line: str = "·"
     quarter: str = "┼"
@@ -76,7 +82,9 @@ class Signs:
 
 
 DRAWN = Signs()
-PLAIN = Signs(demand="o", mark="^", limit="|", line=".", quarter="+", band="-", least=">=")
+PLAIN = Signs(
+    demand="o", mark="^", disputed="?", both="@", limit="|", line=".", quarter="+", band="-", least=">="
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,11 +139,16 @@ def _rung(limit: Limit, demand: Figure, system: str) -> Rung:
         use=limit.use or 0.0,
         low=low,
         high=high,
-        mark=None if limit.mark is None else _place(limit, limit.mark.value),
+        mark=None if limit.mark is None else _place(limit, _standing_mark(limit.mark)),
+        disputed=limit.mark is not None and limit.mark.covers is None,
         verdict=limit.verdict,
         advice=limit.severity == "advice",
         assumed=bool(limit.assumed_inputs),
     )
+
+
+def _standing_mark(mark: Mark) -> float:
+    return mark.value if mark.covers is None else mark.covers
 
 
 def _place(limit: Limit, demand: float) -> float:
@@ -189,9 +202,11 @@ def rule(rung: Rung, layout: Layout) -> str:
     if layout.bands and rung.low < rung.high:
         for place in range(_cell(rung.low, length), _cell(rung.high, length) + 1):
             cells[place] = signs.band if place != length else signs.limit
-    if rung.mark is not None:
-        cells[_cell(rung.mark, length)] = signs.mark
-    cells[_cell(rung.use, length)] = signs.demand
+    marked = None if rung.mark is None else _cell(rung.mark, length)
+    if marked is not None:
+        cells[marked] = signs.disputed if rung.disputed else signs.mark
+    asked = _cell(rung.use, length)
+    cells[asked] = signs.both if asked == marked and not rung.disputed else signs.demand
     return "".join(cells)
 
 
@@ -214,20 +229,28 @@ def ladder_text(check: Check, *, width: int = 80, plain: bool = False, system: s
     """
     layout = Layout(width, PLAIN if plain else DRAWN)
     shown = rungs(check, system=system)
-    lines = [heading(layout), *(row(rung, layout) for rung in shown), *legend(shown)]
+    lines = [heading(layout), *(row(rung, layout) for rung in shown), *legend(shown, layout)]
     for line in unjudged(check):
         lines += wrap(line, width, initial_indent=" ", subsequent_indent="   ")
     return "\n".join(lines)
 
 
-def legend(shown: Sequence[Rung]) -> list[str]:
-    """Say that the numbers are estimates, and explain the star and the brackets where any rung has them."""
-    notes = ["estimates"]
+def legend(shown: Sequence[Rung], layout: Layout) -> list[str]:
+    """Say that the numbers are estimates, and explain the signs that any rung has."""
+    notes = ["estimates", *(_legend_of_marks(shown, layout.signs) if layout.rule else ())]
     if any(rung.assumed for rung in shown):
         notes.append("* an assumed value inside")
     if any(rung.word != rung.verdict for rung in shown):
         notes.append("(...) advice only")
     return [" " + " · ".join(notes)]
+
+
+def _legend_of_marks(shown: Sequence[Rung], signs: Signs) -> Iterator[str]:
+    marked = [rung for rung in shown if rung.mark is not None]
+    if any(not rung.disputed for rung in marked):
+        yield f"{signs.mark} ran clean, {signs.both} as this does"
+    if any(rung.disputed for rung in marked):
+        yield f"{signs.disputed} clean once, disputed"
 
 
 def unjudged(check: Check) -> list[str]:
@@ -257,7 +280,8 @@ def standing_note(check: Check, limit: Limit, *, system: str = "metric") -> list
     if not is_judged(limit):
         return [f"{_unjudged(limit)}."]
     duty = duty_note(check) if limit.name == "spindle-power" else ()
-    return [_asked(limit, system), *duty, *_sureness(check, limit, system)]
+    marked = mark_text(limit, system=system, unit=rung_unit(limit, system)) if check.case.past.cuts else ""
+    return [_asked(limit, system), *duty, *_sureness(check, limit, system), *([marked] if marked else [])]
 
 
 def relief_note(limit: Limit, eased: Relief | None) -> list[str]:

@@ -7,7 +7,7 @@ from itertools import zip_longest
 from textwrap import shorten, wrap
 
 from swarfbook import quantities, records
-from swarfbook.decisions.check import Check
+from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.compare import Comparison, uses_apart
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import NAMED, shown
@@ -53,6 +53,8 @@ def side_by_side(
     yield from _part("", [("", LETTERS[: len(checks)])], columns)
     yield from _part("What they say", [values[key] for key in SAID if key in differing], columns)
     yield from _part("Uses of limits, a tenth or more apart", far, columns)
+    if any(one.case.past.cuts for one in checks):
+        yield from _part("What has run clean", list(_evidence(checks, system)), columns)
     if unfolded:
         yield from _part("Less apart, or the same", rest, columns)
         yield from _part("What they ask", asked, columns)
@@ -111,6 +113,27 @@ def _use(checks: Sequence[Check], name: str) -> Row:
         for limit in found
     ]
     return title(name), cells
+
+
+def _evidence(checks: Sequence[Check], system: str | None) -> Iterator[Row]:
+    yield "all of it", ["covered" if one.covered else _furthest(one) for one in checks]
+    for name in _limits(checks):
+        limits = [next((limit for limit in one.limits if limit.name == name), None) for one in checks]
+        cells = [_mark(limit, system) for limit in limits]
+        if len(set(cells)) > 1:
+            yield title(name), cells
+
+
+def _furthest(one: Check) -> str:
+    limit = one.furthest_beyond
+    return "no" if limit is None else f"beyond by {100 * (limit.beyond or 0.0):.0f} % in {title(limit.name)}"
+
+
+def _mark(limit: Limit | None, system: str | None) -> str:
+    if limit is None or limit.mark is None:
+        return ""
+    shown = quantities.show(limit.mark.value, limit.dimension, system=system or "metric")
+    return f"{shown} disputed" if limit.mark.disputed_by else shown
 
 
 def _figure(checks: Sequence[Check], name: str, system: str | None) -> Row:

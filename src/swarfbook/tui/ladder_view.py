@@ -39,7 +39,7 @@ def ladder_lines(rungs: Sequence[Rung], *, chosen: int, width: int, height: int,
     style = "faint" if stale else "plain"
     lines: list[Line] = [[(heading(layout), "faint")]]
     lines += [_row(rungs[at], layout, chosen=at == chosen, style=style) for at in shown]
-    return [*lines, [(_below(rungs, shown, width), "faint")]]
+    return [*lines, [(_below(rungs, shown, layout), "faint")]]
 
 
 def _row(rung: Rung, layout: Layout, *, chosen: bool, style: str) -> Line:
@@ -50,12 +50,12 @@ def _row(rung: Rung, layout: Layout, *, chosen: bool, style: str) -> Line:
     return spans
 
 
-def _below(rungs: Sequence[Rung], shown: range, width: int) -> str:
+def _below(rungs: Sequence[Rung], shown: range, layout: Layout) -> str:
     hidden = [rung for at, rung in enumerate(rungs) if at not in shown]
     words = [word for word in ("over", "tight", "holds") if any(rung.verdict == word for rung in hidden)]
     counts = [_count(sum(rung.verdict == word for rung in hidden), word) for word in words]
     more = f" … {', '.join(counts)}" if hidden else ""
-    notes = "".join(legend(rungs)).strip()
+    notes, width = "".join(legend(rungs, layout)).strip(), layout.width
     return (
         f"{more}{notes:>{width - len(more) - 1}}"
         if len(more) + len(notes) + 3 < width
