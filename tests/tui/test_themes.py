@@ -5,10 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from rich.color import Color
+from rich.color import Color, ColorSystem
+from textual import constants
 
 from swarfbook.tui.lines import Lines
-from swarfbook.tui.themes import THEMES
+from swarfbook.tui.themes import SIXTEEN, THEMES
 from tui.conftest import Opener, posed, seen
 from tui.test_pictures import PICTURES, SCENES, spoil
 
@@ -67,3 +68,25 @@ async def test_what_lies_below_stays_in_sight_whichever_screen_is_painted_anew(
         for theme in (*THEMES[1:], THEMES[0]):
             app.theme = theme.name
             assert await seen(pilot) == before, theme.name
+
+
+@pytest.mark.parametrize(
+    "keys", [("M", "enter"), ("l",), ("M", "enter", "n"), ("t", "q"), ("question_mark",)]
+)
+async def test_sixteen_colours_leave_every_ink_apart_from_its_paper(
+    keys: tuple[str, ...], on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(constants, "COLOR_SYSTEM", SIXTEEN)
+    async with on_screen() as (app, pilot):
+        await posed(pilot, keys)
+        for theme in THEMES:
+            app.theme = theme.name
+            await seen(pilot)
+            for strip in app.screen._compositor.render_strips():
+                for segment in strip:
+                    if segment.text.strip() and segment.style:
+                        ink, paper = (
+                            colour.downgrade(ColorSystem.STANDARD)
+                            for colour in (segment.style.color, segment.style.bgcolor)
+                        )
+                        assert contrast(ink, paper) >= LEAST_CONTRAST, (theme.name, segment)

@@ -12,7 +12,7 @@ from swarfbook.errors import SwarfbookError
 from swarfbook.tui.commands import bind
 from swarfbook.tui.opening import Opening
 from swarfbook.tui.screen_file import read_settings
-from swarfbook.tui.themes import LAMPLIGHT, THEMES
+from swarfbook.tui.themes import LAMPLIGHT, SIXTEEN, THEMES, in_sixteen
 
 if TYPE_CHECKING:
     from swarfbook.book import Book
@@ -49,7 +49,7 @@ class SwarfbookApp(App[None]):
     def on_mount(self) -> None:
         """Put the page up, or a first frame while it loads."""
         for theme in THEMES:
-            self.register_theme(theme)
+            self.register_theme(in_sixteen(theme) if self.console.color_system == SIXTEEN else theme)
         self._settings = read_settings(tuple(theme.name for theme in THEMES))
         self.theme = self._settings.theme or LAMPLIGHT.name
         bind(self._settings.keys)

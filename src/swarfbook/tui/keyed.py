@@ -15,6 +15,7 @@ from textual.screen import ModalScreen, Screen
 
 from swarfbook.tui.beside import Pace
 from swarfbook.tui.commands import by_key, help_lines
+from swarfbook.tui.themes import SIXTEEN
 
 AnswerT = TypeVar("AnswerT")
 
@@ -90,7 +91,7 @@ class Over(Keyed[AnswerT], ModalScreen[AnswerT]):
     """
 
     def render(self) -> RenderableType:
-        """Draw the screen below, dimmed; see Textual.
+        """Draw the screen below, dimmed where there are colours enough for that; see Textual.
 
         Textual's own takes it from a list that every screen on the way down shortens as it is painted. One
         that is not painted anew leaves its part there, and the next finds itself and draws nothing.
@@ -98,7 +99,10 @@ class Over(Keyed[AnswerT], ModalScreen[AnswerT]):
         stack = self.app.screen_stack
         if self not in stack[1:]:
             return super().render()
-        return BackgroundScreen(stack[stack.index(self) - 1], self.styles.background)
+        tint = self.styles.background
+        if self.app.console.color_system == SIXTEEN:
+            tint = tint.with_alpha(0)  # the nearest of sixteen to a dimmed ink may be the paper
+        return BackgroundScreen(stack[stack.index(self) - 1], tint)
 
 
 def written(event: events.Key) -> str | None:

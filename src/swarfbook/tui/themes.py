@@ -5,6 +5,8 @@ Meaning is never in the colour.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from textual.theme import Theme
 
 LAMPLIGHT = Theme(
@@ -20,3 +22,10 @@ CONTRAST = Theme(
     foreground="#ffffff", background="#000000", surface="#000000", panel="#000000",
 )  # fmt: skip
 THEMES = (LAMPLIGHT, DAYLIGHT, CONTRAST)
+SIXTEEN = "standard"
+"""Rich's word for a terminal of sixteen colours."""
+
+
+def in_sixteen(theme: Theme) -> Theme:
+    """Give a theme for a terminal of sixteen colours, whose one dark grey is too near white to read."""
+    return theme if theme.dark else replace(theme, secondary=theme.foreground, accent=theme.foreground)
