@@ -5,41 +5,24 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from support.books import RECIPE
-from swarfbook.cli import main
 from swarfbook.cli.main import COMMANDS
 
 STRONG = {"machine.axes.thrust": "900 N"}  # nothing of the small book is over with it
 
 
-@dataclass(frozen=True)
-class Done:
-    """A command that has run."""
-
-    returncode: int
-    stdout: str
-    stderr: str
-
-
 @pytest.fixture
-def call(make_book, monkeypatch, capsys):
+def call(make_book, run_cli):
     """Give a function that runs `swarfbook`, on the small book unless `book` names one or is False."""
-    monkeypatch.delenv("SWARFBOOK_BOOK", raising=False)
 
     def run(*words, changes=None, book=None, cwd=None):
         if book is None:
             book = make_book(**{**STRONG, **(changes or {})})
-        words = [*words, *(["--book", str(book)] if book else [])]
-        with monkeypatch.context() as patch:
-            patch.setattr(sys, "argv", ["swarfbook", *map(str, words)])
-            patch.chdir(cwd or Path.cwd())
-            code = main.run_words()
-        return Done(code, *capsys.readouterr())
+        return run_cli(*words, *(["--book", str(book)] if book else []), cwd=cwd)
 
     return run
 

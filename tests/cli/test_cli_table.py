@@ -8,39 +8,21 @@ import json
 import re
 import subprocess
 import sys
-from dataclasses import dataclass
 
 import pytest
 
 from swarfbook import tables
-from swarfbook.cli import main
 from swarfbook.resources import tables_dir
 from swarfbook.tables.columns import is_number
 
 
-@dataclass(frozen=True)
-class Done:
-    """A command that has run."""
-
-    returncode: int
-    stdout: str
-    stderr: str
-
-    @property
-    def lines(self) -> list[str]:
-        return self.stdout.splitlines()
-
-
 @pytest.fixture
-def call(monkeypatch, capsys):
+def call(monkeypatch, run_cli):
     """Give a function that runs `swarfbook table` in a terminal of some width."""
 
     def run(*words, width=80):
-        with monkeypatch.context() as patch:
-            patch.setattr(sys, "argv", ["swarfbook", "table", *words])
-            patch.setenv("COLUMNS", str(width))
-            code = main.run_words()
-        return Done(code, *capsys.readouterr())
+        monkeypatch.setenv("COLUMNS", str(width))
+        return run_cli("table", *words)
 
     return run
 

@@ -12,6 +12,8 @@ from swarfbook import records, resources
 from swarfbook.book import Book
 from swarfbook.decisions.case import case_of, load_case
 from swarfbook.decisions.check import check
+from swarfbook.decisions.evidence import model_of
+from swarfbook.decisions.running import case_of_snapshot
 
 BOOK = Book.open(resources.demo_book_dir())
 RECIPES = BOOK.ids("recipe")
@@ -167,6 +169,15 @@ def test_snapshots_hold_what_was_cut():
         for kind in ("machine", "tool"):
             record = records.parse(kind, run.snapshot[kind], where=run.id)
             assert records.digest(record) == records.digest(BOOK.get(kind, getattr(recipe, kind)).record)
+
+
+def test_what_each_run_asked_stands_in_its_line_as_the_formulas_say_today():
+    """If not, the formulas changed: raise `evidence.REVISION` and run `python tests/demo/refresh.py`."""
+    for run in RUNS:
+        fresh = model_of(case_of_snapshot(BOOK, run.recipe, run.snapshot), run)
+        assert run.model["basis"] == fresh["basis"], run.id
+        assert run.model["demands"] == pytest.approx(fresh["demands"], rel=1e-9), run.id
+        assert run.model.get("measured") == pytest.approx(fresh.get("measured"), rel=1e-9), run.id
 
 
 def test_outcomes_are_mostly_clean_with_the_usual_troubles():

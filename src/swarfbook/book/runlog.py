@@ -75,12 +75,13 @@ def in_force(runs: Iterable[Run]) -> list[Run]:
     A line with the id of an earlier one is that run again (two copies of a log came together). A corrected
     run does not count; of two corrections of one run the later line does.
     """
-    once = {run.id: run for run in reversed(list(runs))}
-    ordered = list(once.values())[::-1]
-    latest = {run.replaces: run.id for run in ordered if run.replaces is not None}
+    once: dict[str, Run] = {}
+    for run in runs:
+        once.setdefault(run.id, run)
+    latest = {run.replaces: run.id for run in once.values() if run.replaces is not None}
     return [
         run
-        for run in ordered
+        for run in once.values()
         if run.id not in latest
         and not run.withdrawn
         and (run.replaces is None or latest[run.replaces] == run.id)

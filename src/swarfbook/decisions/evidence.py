@@ -8,7 +8,6 @@ day; if they are, nothing is worked out anew.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -22,7 +21,7 @@ from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.learning import Observation
 from swarfbook.decisions.limits import RUNG_ORDER
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
-from swarfbook.decisions.observing import Metered, metered
+from swarfbook.decisions.observing import Metered, metered, read_metered
 from swarfbook.decisions.past import Cut, Past
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Machine, Material, Run, Tool
@@ -32,6 +31,8 @@ REVISION = 1
 DEMANDS = tuple(dict.fromkeys(rule.demand for rule in RUNG_ORDER))
 KNOWLEDGE = ("schema", "name", "edge_radius", "rake", "youngs_modulus", "max_speed")
 """Keys of a cutter that say what is known of it; the others say which cutter it was."""
+
+MOST = 1e15  # in SI, more than anything asks: a damaged log must not spoil a page
 
 Three = tuple[str, str, str]
 Parts = tuple[Machine, Tool, Material]
@@ -239,12 +240,8 @@ def _length(raw: object) -> float:
 def _of_model(model: Mapping[str, Any]) -> tuple[Mapping[str, float], Metered | None]:
     demands = model.get("demands")
     numbers = demands if isinstance(demands, dict) else {}
-    read = [model.get(name) for name in ("measured", "predicted", "weight")]
-    whole = [float(value) for value in read if isinstance(value, float | int) and 0 < value < math.inf]
-    return (
-        {name: float(value) for name, value in numbers.items() if isinstance(value, float | int)},
-        Metered(*whole) if len(whole) == len(read) else None,
-    )
+    known = {name: one for name, one in numbers.items() if isinstance(one, int | float) and abs(one) < MOST}
+    return {name: float(one) for name, one in known.items()}, read_metered(model)
 
 
 def _cut(told: Told) -> Cut:

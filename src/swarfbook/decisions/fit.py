@@ -11,12 +11,13 @@ from typing import Any
 from swarfbook.book import Book
 from swarfbook.decisions.evidence import Three, evidence
 from swarfbook.decisions.learning import Observation, Posterior, Sums, part_names
-from swarfbook.decisions.observing import Metered
+from swarfbook.decisions.observing import Metered, read_metered
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import Run
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95: the band from 5 % to 95 %
 SCHEMA = "sums/1"
+KINDS = ("material", "tool", "machine")
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,16 +184,12 @@ def _observation(line: Mapping[str, Any]) -> Observation | None:
     """Read a line of another log by what its day made of it; None where that teaches nothing."""
     model, snapshot = line.get("model"), line.get("snapshot")
     recipe = snapshot.get("recipe") if isinstance(snapshot, dict) else None
-    if not isinstance(model, dict) or not isinstance(recipe, dict) or line.get("withdrawn"):
+    read = read_metered(model) if isinstance(model, dict) else None
+    names = [recipe.get(kind) for kind in KINDS] if isinstance(recipe, dict) else []
+    if read is None or line.get("withdrawn") or len(names) < len(KINDS):
         return None
-    numbers = [model.get(name) for name in ("measured", "predicted", "weight")]
-    good = [float(one) for one in numbers if isinstance(one, int | float) and 0 < one < math.inf]
-    names = [str(recipe[kind]) for kind in ("material", "tool", "machine") if kind in recipe]
-    if len(good) < len(numbers) or len(names) < 3:
-        return None
-    measured, predicted, weight = good
-    material, tool, machine = names
-    return Observation(material, tool, machine, math.log(measured / predicted), weight)
+    material, tool, machine = map(str, names)
+    return Observation(material, tool, machine, read.log_ratio, read.weight)
 
 
 def fit_json(found: Fit) -> dict[str, Any]:

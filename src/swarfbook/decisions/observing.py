@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.inputs import agreed, default, spread
 from swarfbook.decisions.learning import outlier_weight
 from swarfbook.physics import spindle
 from swarfbook.records import Run
+
+LEAST, MOST = 1e-6, 1e7  # W, and far from what a weight may be: a damaged log must not teach
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +34,13 @@ class Metered:
     def log_ratio(self) -> float:
         """Log of measured over predicted [1]."""
         return math.log(self.measured / self.predicted)
+
+
+def read_metered(model: Mapping[str, Any]) -> Metered | None:
+    """Read back what `asdict` made of one; None where a number is missing or no power of any spindle."""
+    numbers = [model.get(name) for name in ("measured", "predicted", "weight")]
+    good = [float(one) for one in numbers if isinstance(one, int | float) and LEAST < one < MOST]
+    return Metered(*good) if len(good) == len(numbers) else None
 
 
 def metered(case: Case, predicted: float, run: Run) -> Metered | None:

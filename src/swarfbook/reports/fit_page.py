@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from swarfbook.decisions.fit import Fit, Fitted
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports.plain import plain as in_ascii
-from swarfbook.reports.words import counted
+from swarfbook.reports.words import counted, wrapped
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 ROWS = 20
 KINDS = {"material": "materials", "tool": "cutters", "machine": "machines: meter and efficiency"}
 NO_PLOTS = "a picture needs matplotlib: pip install 'swarfbook[plots]'"
-SIGNS = "o by the tables, x as learnt"
 COLOURS = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -32,12 +31,9 @@ def fit_lines(found: Fit, *, width: int, plain: bool = False) -> list[str]:
     """
     if not found.posterior.parts:
         return [*_nothing(found)]
+    told = ["measured cutting power over the tables', 90 % of likely values in brackets", *_parts(found)]
     lines = [
-        "measured cutting power over the tables', 90 % of likely values in brackets",
-        *_parts(found),
-        "",
-        *_spread(found),
-        *_idle(found),
+        *wrapped([*told, "", *_spread(found), *_idle(found)], width=width),
         "",
         *scatter(found.runs, width=width, plain=plain),
     ]
@@ -59,7 +55,7 @@ def _parts(found: Fit) -> Iterator[str]:
             factor, low, high = posterior.factor(part)
             name = part.partition(":")[2]
             runs = counted(posterior.runs(part), "run")
-            yield f"  {name:<30}{factor:>6.2f}   ({low:.2f} to {high:.2f})   {runs}"
+            yield f"  {name:<22}{factor:>6.2f}  ({low:.2f} to {high:.2f})  {runs}"
 
 
 def _spread(found: Fit) -> Iterator[str]:
@@ -109,7 +105,7 @@ def scatter(runs: Sequence[Fitted], *, width: int, plain: bool = False) -> list[
     plotext.xlim(0, most)
     plotext.ylim(0, most)
     drawn = [COLOURS.sub("", line).rstrip() for line in plotext.build().splitlines()]
-    return [f"cutting power [W], measured (up) against predicted: {SIGNS}", *drawn]
+    return ["measured [W] over predicted [W]: o by the tables, x learnt", *drawn]
 
 
 def fit_picture(found: Fit, path: Path) -> None:
