@@ -1,4 +1,4 @@
-"""Write what the formulas say of every run into the demo's log, after they changed: python tests/demo/refresh.py."""
+"""Write what the formulas say of every run into the demo's log: python tests/demo/refresh.py."""
 
 from __future__ import annotations
 

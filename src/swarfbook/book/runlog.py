@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import marshal
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,7 @@ from swarfbook.errors import Problem
 from swarfbook.records import Run, parse
 
 FOLDER = "runs"
+SHARED = ("snapshot", "model")
 METERS = "meters"
 Stamps = tuple[tuple[str, Stamp | None], ...]
 
@@ -43,25 +45,36 @@ def stamps(root: Path) -> Stamps:
     return tuple((file.name, stamp(file)) for file in files)
 
 
-def read_log(root: Path) -> RunLog:
+def read_log(root: Path, watch: Callable[[], object] | None = None) -> RunLog:
     """Read every run of a book, and the problems of the lines that do not read.
 
     A run names recipe, machine, cutter and material as they are called now, whatever its line calls them;
     its digest is of the values under the names of its day.
+
+    Args:
+        root: folder of the book.
+        watch: called before every line; what it raises ends the reading.
     """
     before = stamps(root)
     runs: list[Run] = []
+    pool: dict[bytes, Any] = {}
     renames, problems = read_renames(root)
     renamed = stamp(root / FILE) is not None
     for path in _months(root):
-        found, bad = _read_month(path, renames)
-        runs += found
+        found, bad = _read_month(path, renames, watch=watch)
+        runs += (_pooled(run, pool) for run in found)
         problems += bad
     return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), before, renamed)
 
 
 def _months(root: Path) -> list[Path]:
     return sorted((root / FOLDER).glob("[!.]*.jsonl"))
+
+
+def _pooled(run: Run, pool: dict[bytes, Any]) -> Run:
+    """Let runs of the same cut share what they cut: nearly all of a long log is the same few snapshots."""
+    shared = {name: pool.setdefault(marshal.dumps(getattr(run, name)), getattr(run, name)) for name in SHARED}
+    return run.model_copy(update=shared)
 
 
 def _read_month(path: Path, renames: Renames, *, last: int | None = None) -> tuple[list[Run], list[Problem]]:
