@@ -11,7 +11,7 @@ import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from measure import BIN, CHECKOUT, least_seconds
+from measure import BIN, least_seconds
 
 from swarfbook import resources
 
@@ -19,6 +19,7 @@ SWARFBOOK = str(BIN / "swarfbook")
 RECIPE = "long-bed-6mm-6082-rough"
 SIZES = (1_000, 10_000, 100_000)
 MONTHS = 60
+TIMED = ("runs", "check", "fit", "log")
 BARE = """
 import json, pathlib, sys
 for month in pathlib.Path(sys.argv[1]).glob("*.jsonl"):
@@ -55,10 +56,9 @@ def main(rounds: int, sizes: tuple[int, ...]) -> None:
         for size in sizes:
             book = str(long_book(Path(folder) / str(size), size))
             least = least_seconds(_commands(book), rounds=rounds)
-            ratios = "".join(
-                f"{least[name] / least['bare']:8.2f}" for name in ("runs", "check", "fit", "log")
-            )
-            print(f"{size:>9}{least['bare'] * 1000:>7.0f} ms{ratios}")
+            bare = least["bare"]
+            ratios = "".join(f"{least[name] / bare:8.2f}" for name in TIMED)
+            print(f"{size:>9}{bare * 1000:>7.0f} ms{ratios}")
 
 
 def _commands(book: str) -> dict[str, list[str]]:
