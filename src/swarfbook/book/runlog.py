@@ -77,8 +77,15 @@ def _pooled(run: Run, pool: dict[bytes, Any]) -> Run:
     return run.model_copy(update=shared)
 
 
-def _read_month(path: Path, renames: Renames, *, last: int | None = None) -> tuple[list[Run], list[Problem]]:
-    found, bad = read_lines(path, where=f"{FOLDER}/{path.name}", what="run", read=_run, last=last)
+def _read_month(
+    path: Path, renames: Renames, *, last: int | None = None, watch: Callable[[], object] | None = None
+) -> tuple[list[Run], list[Problem]]:
+    def read(raw: dict[str, object], where: str) -> Run:
+        if watch is not None:
+            watch()
+        return parse("run", raw, where=where)
+
+    found, bad = read_lines(path, where=f"{FOLDER}/{path.name}", what="run", read=read, last=last)
     return [renames.follow(run) for run in found], bad
 
 
@@ -142,7 +149,3 @@ def recent(root: Path, most: int) -> list[Run]:
     for path in _months(root)[-2:]:
         runs += _read_month(path, renames, last=most)[0]
     return in_force(runs)
-
-
-def _run(raw: dict[str, object], where: str) -> Run:
-    return parse("run", raw, where=where)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, overload
@@ -171,11 +171,19 @@ class Book:
         """
         return self.run_log().in_force
 
-    def run_log(self) -> RunLog:
-        """Read the run log: every line, the problems of those that do not read, and the runs that count."""
-        if self._log is None or self._log.stamps != runlog.stamps(self.root):
-            self._log = runlog.read_log(self.root)
+    def run_log(self, watch: Callable[[], object] | None = None) -> RunLog:
+        """Read the run log: every line, the problems of those that do not read, and the runs that count.
+
+        Args:
+            watch: called before every line that is read; what it raises ends the reading, and is raised.
+        """
+        if self._log is None or self.log_changed(self._log):
+            self._log = runlog.read_log(self.root, watch)
         return self._log
+
+    def log_changed(self, log: RunLog) -> bool:
+        """Say whether the run log changed since it was read; nothing is opened for that."""
+        return log.stamps != runlog.stamps(self.root)
 
     def log(self, line: Mapping[str, Any], *, files: Mapping[str, bytes] | None = None) -> Run:
         """Add a run to the log, on the disk before this returns; nothing that stands there is touched.

@@ -9,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
-from swarfbook.book import Book
 from swarfbook.book.glance import glance, stamps
 from swarfbook.book.reading import Stamp, stamp
-from swarfbook.decisions.case import Gives
+from swarfbook.decisions.case import Gives, case_of
 from swarfbook.decisions.check import check
-from swarfbook.decisions.evidence import case_of
+from swarfbook.decisions.past import Past
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import findable, recipe_words
 from swarfbook.tui.draft import PARTS, Draft
+from swarfbook.tui.logbook import Logbook, parts_of
 from swarfbook.tui.shelf import Row, Shelf, Told
 
 Mark = tuple[object, ...]
@@ -33,12 +33,14 @@ class Catalogue:
 
     Attributes:
         book: the book.
+        logbook: its run log, as far as it is known.
         drafts: the recipes on the desk, by id; those with changes are listed as they stand there.
         shelf: the list as it was left.
     """
 
-    def __init__(self, book: Book, drafts: Mapping[str, Draft]) -> None:
-        self.book = book
+    def __init__(self, logbook: Logbook, drafts: Mapping[str, Draft]) -> None:
+        self.book = logbook.book
+        self.logbook = logbook
         self.drafts = drafts
         self.shelf = Shelf()
         self.rows: dict[str, tuple[Mark, Parts, Row]] = {}
@@ -63,6 +65,7 @@ class Look:
         self._drafts = {key: one.values for key, one in list(catalogue.drafts.items()) if one.dirty}
         self._names: dict[tuple[str, str], str] = {}
         self._parts: dict[tuple[str, str], Stamp | None] = {}
+        self._pasts: dict[Parts, Past | None] = {}
         self._gives = Gives()
         self.ids = list(self._stamps)
 
@@ -142,12 +145,22 @@ class Look:
         return before[1] if before is not None and same else None
 
     def _whole(self, recipe: str, parts: Parts) -> Mark:
-        return (self._mark(recipe), *map(self._part, PARTS, parts))
+        return (self._mark(recipe), *map(self._part, PARTS, parts), self._past(parts))
 
     def _part(self, kind: str, record: str) -> Stamp | None:
         if (kind, record) not in self._parts:
             self._parts[kind, record] = stamp(self._catalogue.book.path(kind, record))
         return self._parts[kind, record]
+
+    def _past(self, parts: Parts) -> Past | None:
+        if parts not in self._pasts:
+            machine, tool, material = parts
+            three, logbook = (machine, tool, material), self._catalogue.logbook
+            try:
+                self._pasts[parts] = logbook.past(three, parts_of(logbook.book, three))
+            except SwarfbookError:
+                self._pasts[parts] = None
+        return self._pasts[parts]
 
     def _judged(self, recipe: str) -> Told:
         known = self._known(recipe)
@@ -160,6 +173,7 @@ class Look:
     def _told(self, recipe: str) -> Told:
         try:
             values = self._catalogue.values(recipe)
-            return Told.of(check(case_of(self._catalogue.book, recipe, values, self._gives)))
+            case = case_of(self._catalogue.book, recipe, values, self._gives)
+            return Told.of(check(self._catalogue.logbook.judged(case)))
         except SwarfbookError as error:
             return Told(trouble=error.problems[0].remedy)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from swarfbook.decisions.case import case_of
 from swarfbook.decisions.check import check
 from swarfbook.decisions.compare import Comparison, compare
-from swarfbook.decisions.evidence import case_of
 from swarfbook.reports.side_by_side import side_by_side
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.lines import Line
@@ -40,4 +40,4 @@ class CompareScreen(Reading):
 def compare_screen(desk: Desk, recipes: Sequence[str]) -> CompareScreen:
     """Set recipes side by side as they stand on the desk; raises SwarfbookError for one that will not do."""
     cases = [case_of(desk.book, recipe, desk.catalogue.values(recipe)) for recipe in recipes]
-    return CompareScreen(compare([check(case) for case in cases]), system=desk.shown)
+    return CompareScreen(compare([check(desk.logbook.judged(case)) for case in cases]), system=desk.shown)

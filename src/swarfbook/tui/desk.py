@@ -10,6 +10,7 @@ from swarfbook.reports.sentence import WORDS
 from swarfbook.tui.catalogue import Catalogue
 from swarfbook.tui.draft import PARTS, Draft
 from swarfbook.tui.line_edit import LineEdit
+from swarfbook.tui.logbook import Logbook
 from swarfbook.tui.pens import FollowPen, NumberPen, Option, Pen, TextPen, WordPen
 
 READ_ONLY = "the demo book stays as it is; `swarfbook init --demo DIR` makes a copy to write in"
@@ -25,6 +26,7 @@ class Desk:
         recipes: how many recipes the book held when last counted.
         bad_files: how many files of the book have problems, as far as they were counted.
         problems: what kept the last recipe asked for from being opened.
+        logbook: what is known of the run log.
         catalogue: what is known of all recipes, for the list.
         shown: the units asked for on screen, `metric` or `imperial`; None shows values as typed.
     """
@@ -36,7 +38,8 @@ class Desk:
         self.problems: tuple[Problem, ...] = ()
         self.recipes = self.bad_files = 0
         self.shown: str | None = None
-        self.catalogue = Catalogue(book, self.drafts)
+        self.logbook = Logbook(book)
+        self.catalogue = Catalogue(self.logbook, self.drafts)
         self._open_first(recipe_id)
         self.count()
 
@@ -64,7 +67,7 @@ class Desk:
     def open(self, recipe_id: str) -> bool:
         """Put a recipe on top; False, with `problems`, if its file does not read."""
         try:
-            self.draft = self.drafts.get(recipe_id) or Draft(self.book, recipe_id)
+            self.draft = self.drafts.get(recipe_id) or Draft(self.book, recipe_id, self.logbook)
         except SwarfbookError as error:
             self.problems = error.problems
             return False
@@ -84,6 +87,11 @@ class Desk:
         self.drafts.clear()
         if self.draft is not None:
             self.open(self.draft.recipe_id)
+
+    def judge(self) -> None:
+        """Judge every recipe taken out anew."""
+        for draft in self.drafts.values():
+            draft.judge()
 
     def unsaved(self) -> list[Draft]:
         """Give the recipes with changes that are not saved."""

@@ -90,6 +90,7 @@ class Doors(Watching):
         # What was saved, renamed or deleted there may have changed what the recipe rests on.
         if not self.sheet.look_at_disk():
             self.sheet.judge()
+        self.read_log()
         self.know_bad_files(None)
         self.draw()
 

@@ -8,12 +8,12 @@ from typing import Any
 
 from swarfbook.book import Book
 from swarfbook.book.entry import Entry
-from swarfbook.decisions.case import Case, again
+from swarfbook.decisions.case import Case, again, case_of
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import case_of
 from swarfbook.decisions.following import Facts, facts_of
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import Record
+from swarfbook.tui.logbook import Logbook
 
 Values = Mapping[str, Any]
 Changes = Mapping[str, Any]
@@ -39,9 +39,16 @@ class Draft:
         problems: why the present values cannot be judged; empty when `check` is of them.
     """
 
-    def __init__(self, book: Book, recipe_id: str) -> None:
-        """Take a recipe from the book; raises SwarfbookError if its file does not read."""
+    def __init__(self, book: Book, recipe_id: str, logbook: Logbook | None = None) -> None:
+        """Take a recipe from the book; raises SwarfbookError if its file does not read.
+
+        Args:
+            book: the book.
+            recipe_id: its id.
+            logbook: the run log as far as it is known; None judges without it.
+        """
         self._book = book
+        self._logbook = logbook or Logbook(book)
         self._entry: Entry[Any] = book.get("recipe", recipe_id)
         self._past: list[dict[str, Any]] = []
         self._future: list[dict[str, Any]] = []
@@ -97,7 +104,7 @@ class Draft:
     def judge(self) -> None:
         """Judge the present values, keeping the last good check where they cannot be."""
         try:
-            self.check, self.problems = check(case_of(self._book, self.recipe_id, self.values)), ()
+            self.check, self.problems = check(self._fresh_case(self.values)), ()
         except SwarfbookError as error:
             self.problems = error.problems
         self._parts = list(self._read_parts())
@@ -114,8 +121,11 @@ class Draft:
         # With the machine, the cutter and the material at hand nothing has to be read at every key.
         case = self.case
         if case is None or any(values.get(part) != case.values.get(part) for part in PARTS):
-            return case_of(self._book, self.recipe_id, values)
+            return self._fresh_case(values)
         return again(case, values)
+
+    def _fresh_case(self, values: Values) -> Case:
+        return self._logbook.judged(case_of(self._book, self.recipe_id, values))
 
     def change(self, changes: Changes) -> bool:
         """Make changes that can be taken back; False where they change nothing."""

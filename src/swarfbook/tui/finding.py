@@ -64,9 +64,13 @@ class Finder(Generic[RowT]):
     def _look(self, chosen: str | None, among: list[RowT]) -> None:
         hits = among
         for beginning in wanted(self.find.text):
-            hits = [row for row in hits if beginning in row.words]
+            hits = [row for row in hits if beginning in self.found_by(row)]
         self.hits = hits
         self.place = next((at for at, row in enumerate(hits) if row.id == chosen), 0)
+
+    def found_by(self, row: RowT) -> str:
+        """Give the words a row is found by."""
+        return row.words
 
     def heading(self, row: RowT) -> str:
         """Give the heading a row stands under; empty for none."""

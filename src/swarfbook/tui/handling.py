@@ -55,6 +55,8 @@ class Handling(Doors, Shelving[None]):
         """Notice what others changed."""
         if self.sheet.look_at_disk():
             self.draw()
+            self.read_log()  # what runs asked follows from the machine, the cutter and the material
+        self.look_at_log()
 
     def action_relieve(self) -> None:
         """Make the change that eases the chosen rung."""

@@ -58,6 +58,9 @@ class Keyed(Screen[AnswerT]):
     def before_key(self) -> None:
         """Make ready for a key of any kind."""
 
+    def log_read(self) -> None:
+        """Take notice that the run log says something else now."""
+
     def on_key(self, event: events.Key) -> None:
         """Run the command of a key, or take it as typing."""
         event.stop()

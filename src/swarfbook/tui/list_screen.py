@@ -97,6 +97,10 @@ class ListScreen(Over[str | None], Doubling[str | None]):
         """Draw for the new size."""
         self.draw()
 
+    def log_read(self) -> None:
+        """Judge anew what the run log says something else of."""
+        self.read()
+
     # Reading and judging happen beside the keys: the worker posts messages, the handlers own the shelf.
 
     @work(thread=True, exclusive=True)

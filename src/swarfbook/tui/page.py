@@ -43,8 +43,8 @@ class Page(Handling):
             yield Lines(id=part)
 
     def on_mount(self) -> None:
-        """Begin to look at the disk, and through the book once the page is there to be seen."""
-        self.call_after_refresh(self.look_over)
+        """Begin to look at the disk, and into the log and the book once the page is there to be seen."""
+        self.call_after_refresh(self.read_log)
         self.set_interval(DISK_EVERY, self.look_at_disk)
 
     def on_resize(self) -> None:

@@ -8,6 +8,7 @@ from textwrap import shorten, wrap
 
 from swarfbook.book import Book
 from swarfbook.errors import Problem
+from swarfbook.reports.evidence_page import covered_text, record_text
 from swarfbook.reports.ladder import ladder_text, standing_note, unjudged
 from swarfbook.reports.sentence import NO_BREAK, sentence_text
 from swarfbook.reports.words import counted, said
@@ -37,8 +38,10 @@ def note_height(sheet: Sheet, height: int) -> int:
 def head(sheet: Sheet, width: int) -> list[Line]:
     """Say whose book this is and name the recipe."""
     book = sheet.desk.book
-    count = counted(sheet.desk.recipes, "recipe")
-    parts = [*(["demo, read only"] if book.built_in else []), count, *filter(None, [sheet.desk.shown])]
+    counts = [counted(sheet.desk.recipes, "recipe")]
+    if sheet.desk.logbook.runs:
+        counts.append(counted(sheet.desk.logbook.runs, "run"))
+    parts = [*(["demo, read only"] if book.built_in else []), *counts, *filter(None, [sheet.desk.shown])]
     if sheet.desk.bad_files:
         parts.append(f"{counted(sheet.desk.bad_files, 'file')} with problems · {shown('page.problems')}")
     right = f"{' · '.join(parts)} "
@@ -122,8 +125,19 @@ def _told(lines: list[str], width: int) -> list[Line]:
 
 def note(sheet: Sheet, relief: list[str], width: int, height: int) -> list[Line]:
     """Explain the chosen rung, or say that the ladder is an earlier one."""
-    lines = note_lines(_noted(sheet, relief), width=width, height=height) if height else []
+    lines = _note_lines(sheet, relief, width, height) if height else []
     return [*lines, *([[]] * (height - len(lines)))]
+
+
+def _note_lines(sheet: Sheet, relief: list[str], width: int, height: int) -> list[Line]:
+    noted = _noted(sheet, relief)
+    covered = "" if sheet.check is None or sheet.stale else covered_text(sheet.check)
+    if covered:
+        # Of the whole recipe and not of the rung: said where the rung leaves room, and always in the fold.
+        both = note_lines([*noted, f"{covered[0].upper()}{covered[1:]}."], width=width, height=height + 1)
+        if len(both) <= height:
+            return both
+    return note_lines(noted, width=width, height=height)
 
 
 def _noted(sheet: Sheet, relief: list[str]) -> list[str]:
@@ -175,13 +189,14 @@ def fold(sheet: Sheet, width: int, height: int) -> list[Line]:
 
 
 def notes(sheet: Sheet) -> list[str]:
-    """Write what the fold holds: notes, holding, cautions, unjudged limits, where the recipe came from."""
+    """Write what the fold holds: notes, what has run, cautions, holding, what is not judged, its origin."""
     if sheet.draft is None:
         return []
     values, check = sheet.draft.values, sheet.check
     derived = values.get("derived")
     parts = {
         "Notes": [str(values["notes"])] if values.get("notes") else [],
+        "What has run": [*filter(None, (record_text(check), covered_text(check)))] if check else [],
         "Cautions": list(check.cautions) if check else [],
         "Holding": ["not judged with a recipe alone: a job says how the stock is held"],
         "Not judged": unjudged(check) if check else [],

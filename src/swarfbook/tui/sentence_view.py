@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from swarfbook.reports.evidence_page import record_text
 from swarfbook.reports.sentence import NO_BREAK, Piece, sentence_lines
 from swarfbook.reports.words import counted, said
 from swarfbook.tui.draft import Draft
@@ -15,8 +16,10 @@ LONGEST_WRITTEN = 50  # characters of a text shown while it is written
 
 
 def second_line(draft: Draft, *, on_disk: bool, unfolded: bool) -> list[Piece]:
-    """Say the recipe's standing, what else may be given, and what became of it on this desk."""
+    """Say the recipe's standing, how it ran, what else may be given, and what became of it on this desk."""
     pieces = [Piece(str(draft.values.get("standing", "")), "standing")]
+    ran = record_text(draft.check) if draft.check and not draft.problems else ""
+    pieces += [Piece(f" · {ran}")] if ran else []
     if draft.values.get("tolerance") is None and draft.values.get("allowance") is None:
         pieces += [Piece(" · tolerance "), Piece("not given", "tolerance")]
     if unfolded:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from swarfbook import records
 from swarfbook.decisions.check import Check
+from swarfbook.reports.evidence_page import word
 from swarfbook.reports.listing import telling
 from swarfbook.reports.words import title
 from swarfbook.tui.finding import Finder
@@ -51,7 +52,7 @@ class Told:
     Attributes:
         title: the limit that tells most, as it is said.
         use: its use.
-        verdict: the recipe's verdict.
+        verdict: the recipe's verdict, or `covered` where it holds and all of it has run clean.
         trouble: why it cannot be judged; empty where it was.
     """
 
@@ -64,7 +65,7 @@ class Told:
     def of(cls, one: Check) -> Told:
         """Tell of a checked recipe."""
         limit = telling(one)
-        return cls(title(limit.name), limit.use or 0.0, one.verdict)
+        return cls(title(limit.name), limit.use or 0.0, word(one))
 
 
 GROUPS: dict[str, Callable[[Row], str]] = {
@@ -128,8 +129,13 @@ class Shelf(Finder[Row]):
     def judge(self, told: Mapping[str, Told]) -> None:
         """Put in what was worked out, by id; what is chosen stays chosen."""
         self.told.update(told)
-        if self.order == "tightest first":
+        if self.order == "tightest first" or self.find.text:
             self.arrange(self.chosen)
+
+    def found_by(self, row: Row) -> str:
+        """Give the words a row is found by, its verdict among them."""
+        told = self.told.get(row.id)
+        return row.words if told is None else f"{row.words} {told.verdict}"
 
     # Grouping and order
 

@@ -10,8 +10,7 @@ from swarfbook.decisions.troubles import look_through
 from swarfbook.errors import Problem
 from swarfbook.reports.trouble_page import bad_files
 from swarfbook.tui.beside import Pace
-from swarfbook.tui.desk import Desk
-from swarfbook.tui.filed import FiledScreen
+from swarfbook.tui.recalling import Recalling
 
 STEPS = 8  # recipes looked at between two rests
 
@@ -28,14 +27,12 @@ class Watched(Message):
         self.bad = bad
 
 
-class Watching(FiledScreen[None]):
-    """The page as far as it knows how many files have problems.
+class Watching(Recalling):
+    """The page as far as it knows how many files have problems."""
 
-    Attributes:
-        desk: the book and what is open.
-    """
-
-    desk: Desk
+    def log_known(self) -> None:
+        """Begin to look: not before, for both read the log, and one reading of it is enough."""
+        self.look_over()
 
     @work(thread=True, exclusive=True)
     def look_over(self) -> None:
