@@ -6,7 +6,8 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, print_json
-from swarfbook.cli.run_options import read_minutes, read_outcome, report_values, run_options
+from swarfbook.cli.run_options import run_options
+from swarfbook.decisions.telling import read_minutes, read_outcome, report_values
 from swarfbook.errors import Problem, SwarfbookError
 
 

@@ -3,25 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.cli.run_options import (
-    read_meter,
-    read_minutes,
-    read_moment,
-    read_outcome,
-    report_values,
-    run_options,
-    with_meter,
-)
-from swarfbook.errors import Problem, SwarfbookError
-
-if TYPE_CHECKING:
-    from swarfbook.decisions.running import Metering
+from swarfbook.cli.run_options import run_options
 
 
 @click.command(
@@ -55,13 +42,13 @@ def command(
 ) -> int:
     """Write down a run of RECIPE: only clean ones raise a high-water mark."""
     del units
-    from swarfbook.decisions.running import Report, log_run
+    from swarfbook.decisions.running import log_run
+    from swarfbook.decisions.telling import read_moment, read_outcome, report_told
+    from swarfbook.reports.metering import read_meter
 
-    word = read_outcome(outcome)
+    read_outcome(outcome)  # before a long file is read for nothing
     metering = None if meter is None else read_meter(meter, told["idle_power"])
-    if metering is not None:
-        told = with_meter(told, metering)
-    report = Report(minutes=_minutes(minutes, metering), outcome=word, meter=metering, **report_values(told))
+    report = report_told(outcome, minutes, told, metering)
     moment = datetime.now().astimezone() if at is None else read_moment("--at", at)
     book = open_book(book_dir)
     logged = log_run(book, recipe, report, at=moment)
@@ -74,11 +61,3 @@ def command(
     if logged.trouble:
         click.echo(f"swarfbook: {logged.trouble}", err=True)
     return Exit.DONE
-
-
-def _minutes(text: str | None, metering: Metering | None) -> float:
-    if text is not None:
-        return read_minutes(text)
-    if metering is None:
-        raise SwarfbookError(Problem("--minutes", "", "", "missing; write the time in the cut: --minutes 42"))
-    return metering.found.time / 60

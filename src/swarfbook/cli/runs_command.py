@@ -8,7 +8,7 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, report, say
-from swarfbook.cli.run_options import read_moment, read_outcome
+from swarfbook.decisions.telling import read_moment, read_outcome
 
 if TYPE_CHECKING:
     from swarfbook.book import Book
