@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.worker import WorkerCancelled
 
 from support import books
 from swarfbook.book import Book
@@ -116,7 +117,12 @@ def _painted(pilot: Pilot[None]) -> str:
 
 async def settled(pilot: Pilot[None]) -> None:
     """Wait until workers are done and the relief, which waits for the keys to rest, has come."""
-    await pilot.app.workers.wait_for_complete()
+    while True:
+        try:
+            await pilot.app.workers.wait_for_complete()
+            break
+        except WorkerCancelled:  # another took its place
+            await pilot.pause()
     await pilot.pause()
     assert isinstance(pilot.app, SwarfbookApp)
     while pilot.app.page._relief_timer is not None:

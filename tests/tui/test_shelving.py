@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import threading
 import tomllib
 from pathlib import Path
 
 import pytest
 
 from swarfbook import resources
-from tui.conftest import RECIPE, Opener, posed, seen
+from swarfbook.book import Book
+from swarfbook.tui import beside
+from tui.conftest import RECIPE, Opener, posed, seen, settled
 
 
 def written(root: Path, recipe: str) -> dict[str, object]:
@@ -61,7 +64,7 @@ async def test_an_id_that_will_not_do_is_told_and_nothing_is_written(
 async def test_a_recipe_is_renamed_and_its_child_follows(workshop: Path, on_screen: Opener) -> None:
     add_child(workshop)
     async with on_screen() as (app, pilot):
-        await pilot.press("R", "ctrl+u", *"long", "enter")
+        await posed(pilot, ("R", "ctrl+u", *"long", "enter", "WAIT"))
         assert app.desk.draft.recipe_id == "long"
         assert f"{RECIPE} is long now; child followed" in await seen(pilot)
         app.page.sheet.choose("axial_depth")
@@ -80,7 +83,7 @@ async def test_a_deleted_recipe_comes_back(workshop: Path, on_screen: Opener) ->
         assert "Delete bench-slot?" in await seen(pilot)
         await pilot.press("escape")
         assert path.exists()
-        await pilot.press("delete", "y")
+        await posed(pilot, ("delete", "y", "WAIT"))
         assert not path.exists()
         assert app.desk.draft.recipe_id != "bench-slot"
         assert "bench-slot is deleted; B brings it back" in await seen(pilot)
@@ -94,7 +97,7 @@ async def test_a_deleted_recipe_comes_back(workshop: Path, on_screen: Opener) ->
 async def test_a_recipe_others_came_from_is_not_deleted_unseen(workshop: Path, on_screen: Opener) -> None:
     add_child(workshop)
     async with on_screen() as (app, pilot):
-        await pilot.press("delete", "y")
+        await posed(pilot, ("delete", "y", "WAIT"))
         assert "not deleted: " in await seen(pilot)
         assert "child" in await seen(pilot)
         assert app.desk.draft.recipe_id == RECIPE
@@ -105,7 +108,7 @@ async def test_the_last_recipe_can_be_deleted(workshop: Path, on_screen: Opener)
         if path.stem != RECIPE:
             path.unlink()
     async with on_screen() as (app, pilot):
-        await pilot.press("delete", "y")
+        await posed(pilot, ("delete", "y", "WAIT"))
         assert app.desk.draft is None
         assert "no recipe that can be read" in await seen(pilot)
         await pilot.press("B", "enter")
@@ -123,7 +126,7 @@ async def test_a_cutter_is_renamed_and_the_recipes_follow_on_the_page_as_well(
         assert "recipes that name it" in await seen(pilot)
         await pilot.press("ctrl+u", *"em-4mm-2f", "enter")
         assert "not taken: " in await seen(pilot)
-        await pilot.press("ctrl+u", *"six", "enter")
+        await posed(pilot, ("ctrl+u", *"six", "enter", "WAIT"))
         assert "em-6mm-1f is six now; bench-slot, bench-too-deep, " in await seen(pilot)
         assert app.screen.sheet.draft.id == "six"
         await pilot.press("escape")
@@ -215,3 +218,25 @@ async def test_the_demo_keeps_its_records(on_screen: Opener) -> None:
             await pilot.press(key)
             assert app.screen is screen
             assert "init --demo DIR" in await seen(pilot)
+
+
+async def test_what_takes_a_while_says_so_and_keeps_the_keys_for_later(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go, delete = threading.Event(), Book.delete
+
+    def slowly(book: Book, kind: str, record: str) -> object:
+        go.wait(20)
+        return delete(book, kind, record)
+
+    monkeypatch.setattr(Book, "delete", slowly)
+    monkeypatch.setattr(beside, "PATIENCE", 0.001)
+    async with on_screen("bench-slot") as (app, pilot):
+        await pilot.press("delete", "y", "B")
+        assert "deleting bench-slot; every recipe is asked whether it names it …" in await seen(pilot)
+        assert (workshop / "recipes/bench-slot.toml").exists()
+        go.set()
+        await settled(pilot)
+        assert "Bring back a recipe" in await seen(pilot)
+        await pilot.press("enter")
+        assert app.desk.draft.recipe_id == "bench-slot"

@@ -7,6 +7,7 @@ from itertools import count
 from typing import Any
 
 from swarfbook.book import Book
+from swarfbook.book.ids import require_id
 from swarfbook.errors import SwarfbookError
 from swarfbook.records.fields import NAME_LENGTH
 
@@ -18,6 +19,15 @@ def proposal(book: Book, kind: str, record: str) -> str:
     """Give an id that is free, made from that of a record."""
     names = (f"{record[:LONGEST_STEM]}-{number}" for number in count(2))
     return next(name for name in names if not book.has(kind, name))
+
+
+def taken(book: Book, kind: str, new: str) -> str:
+    """Say why an id will not do for a record that is to have it; empty where it will."""
+    try:
+        require_id(new, where=kind)
+    except SwarfbookError as error:
+        return error.problems[0].remedy
+    return "there is one of that id already; choose another id" if book.has(kind, new) else ""
 
 
 def begin(book: Book, kind: str, record: str, new: str, changes: Mapping[str, Any]) -> str:

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from swarfbook.book import Book
 from swarfbook.book.ids import file_name
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.part_words import KINDS
-from swarfbook.tui.another import begin, proposal
+from swarfbook.tui.another import begin, proposal, taken
 from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.busy_screen import BusyScreen
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
 from swarfbook.tui.desk import READ_ONLY, Desk
 from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.prompt_screen import PromptScreen
+
+if TYPE_CHECKING:
+    from swarfbook.book.renaming import Renamed
 
 AnswerT = TypeVar("AnswerT")
 MOST_NAMED = 3  # recipes that followed a rename
@@ -99,24 +103,30 @@ class Shelving(Doubling[AnswerT]):
             self.say(SAVE_FIRST)
             return
         names = "recipes backed off from it" if self.kind == "recipe" else "recipes that name it"
-        told: list[str] = []
         prompt = PromptScreen(
             f"Another id for {record}",
             hint=f"the file's name; {names} and the run log follow",
             text=record,
-            check=lambda new: "" if new == record else self._rename(record, new, told),
+            check=lambda new: "" if new == record else taken(self.desk.book, self.kind, new),
         )
-        self.app.push_screen(prompt, lambda new: self.turn_to(str(new), told[0]) if told else None)
+        self.app.push_screen(prompt, lambda new: self._rename(record, new))
 
-    def _rename(self, record: str, new: str, told: list[str]) -> str:
-        """Rename, and put down what is to be told; give why it was not renamed, empty when it was."""
-        try:
-            renamed = self.desk.book.rename(self.kind, record, new)
-        except SwarfbookError as error:
-            return error.problems[0].remedy
+    def _rename(self, record: str, new: str | None) -> None:
+        if new is None or new == record:
+            return
+        done: list[Renamed] = []
+        busy = BusyScreen(
+            f"renaming {record}; the recipes that name it are written",
+            lambda: done.append(self.desk.book.rename(self.kind, record, new)),
+        )
+        self.app.push_screen(busy, lambda refusal: self._renamed(refusal, done))
+
+    def _renamed(self, refusal: str | None, done: Sequence[Renamed]) -> None:
+        if refusal or not done:
+            self.say(f"not renamed: {refusal}")
+            return
         self.desk.read_anew()
-        told.append(f"{record} is {new} now{_followed(renamed.followed)}")
-        return ""
+        self.turn_to(done[0].new, f"{done[0].old} is {done[0].new} now{_followed(done[0].followed)}")
 
     # Away, and back
 
@@ -134,12 +144,17 @@ class Shelving(Doubling[AnswerT]):
         record = self.at_hand
         if answer is None or record is None:
             return
-        try:
-            self.desk.book.delete(self.kind, record)
-        except SwarfbookError as error:
-            self.say(f"not deleted: {error.problems[0].remedy}")
-            return
-        self.turn_away(f"{record} is deleted; B brings it back")
+        busy = BusyScreen(
+            f"deleting {record}; every recipe is asked whether it names it",
+            lambda: self.desk.book.delete(self.kind, record),
+        )
+        self.app.push_screen(busy, lambda refusal: self._deleted(record, refusal))
+
+    def _deleted(self, record: str, refusal: str | None) -> None:
+        if refusal:
+            self.say(f"not deleted: {refusal}")
+        else:
+            self.turn_away(f"{record} is deleted; B brings it back")
 
     def action_bring_back(self) -> None:
         """Choose a deleted record of the kind to bring back."""
