@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from textwrap import wrap
 
 from textual import events, on, work
 from textual.app import ComposeResult
@@ -57,7 +58,8 @@ class BusyScreen(Over[str]):
 
     def tell(self) -> None:
         """Say what is being done."""
-        self.query_one("#busy", Lines).show([[], [(f" {self.said} …", "strong")], []])
+        said = wrap(f"{self.said} …", self.size.width - 2)
+        self.query_one("#busy", Lines).show([[], *([(f" {line}", "strong")] for line in said), []])
 
     @work(thread=True)
     def run(self) -> None:
