@@ -5,11 +5,10 @@ from __future__ import annotations
 import click
 
 from swarfbook import quantities
-from swarfbook.book import Book
-from swarfbook.book.ids import require_id
 from swarfbook.cli.exits import Exit
+from swarfbook.cli.new_recipe import refuse_taken, save_new
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, derate
+from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, derate
 from swarfbook.decisions.evidence import load_case
 from swarfbook.decisions.risk import LARGEST_RISK, derate_to_risk
 from swarfbook.errors import Problem, SwarfbookError
@@ -88,7 +87,7 @@ def command(
     wanted = _wanted(margin, risk)
     book = open_book(book_dir)
     if save_id is not None:
-        _refuse_taken(book, save_id)
+        refuse_taken(book, save_id)
     case = load_case(book, recipe)
     found = None if risk is None else derate_to_risk(case, risk=wanted, method=method)
     derating = derate(case, margin=wanted, method=method) if found is None else found.derating
@@ -100,7 +99,7 @@ def command(
         from swarfbook.cli.derate_text import derate_text
 
         say(derate_text(derating, units or book.settings.units, risk=found), plain=plain)
-    return _save(book, derating, save_id) if derating.reached else Exit.OVER
+    return save_new(book, derating.values, save_id) if derating.reached else Exit.OVER
 
 
 def _wanted(margin: str | None, risk: str | None) -> float:
@@ -112,17 +111,3 @@ def _wanted(margin: str | None, risk: str | None) -> float:
     if margin is None:
         raise SwarfbookError(Problem("--margin", "", "", "missing; write --margin 25%, or --risk 1%"))
     return read_margin(margin)
-
-
-def _refuse_taken(book: Book, save_id: str) -> None:
-    # Before the work and not after it: a name that will not do should not cost a search.
-    require_id(save_id, where="--save")
-    if save_id in book.ids("recipe"):
-        raise SwarfbookError(Problem("--save", "", save_id, "a recipe of that id exists; choose another"))
-
-
-def _save(book: Book, derating: Derating, save_id: str | None) -> int:
-    if save_id is not None:
-        entry = book.save("recipe", save_id, derating.values, seen=None)
-        click.echo(f"saved {entry.path}", err=True)
-    return Exit.DONE

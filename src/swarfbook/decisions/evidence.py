@@ -22,7 +22,7 @@ from swarfbook.decisions.learning import Observation
 from swarfbook.decisions.limits import RUNG_ORDER
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.observing import Metered, metered, read_metered
-from swarfbook.decisions.past import Cut, Past
+from swarfbook.decisions.past import NOTHING, Cut, Past
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Machine, Material, Run, Tool
 
@@ -50,10 +50,14 @@ def case_of(book: Book, recipe_id: str, values: Mapping[str, Any], gives: Gives 
 
 def judged(book: Book, case: Case) -> Case:
     """Give a case what the run log of its book says of its machine, cutter and material."""
-    if not book.runs():
-        return case
     three = (case.recipe.machine, case.recipe.tool, case.recipe.material)
-    return cases.with_past(case, evidence(book).past(three, (case.machine, case.tool, case.material)))
+    past = past_of(book, three, (case.machine, case.tool, case.material))
+    return case if past is NOTHING else cases.with_past(case, past)
+
+
+def past_of(book: Book, three: Three, parts: Parts) -> Past:
+    """Give what a book's log says of a machine, cutter and material, by their ids and records."""
+    return evidence(book).past(three, parts) if book.runs() else NOTHING
 
 
 def evidence(book: Book) -> Evidence:

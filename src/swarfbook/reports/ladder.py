@@ -242,7 +242,7 @@ def legend(shown: Sequence[Rung], layout: Layout) -> list[str]:
         notes.append("* an assumed value inside")
     if any(rung.word != rung.verdict for rung in shown):
         notes.append("(...) advice only")
-    return [" " + " · ".join(notes)]
+    return wrap(" · ".join(notes), layout.width - 1, initial_indent=" ", subsequent_indent=" ")
 
 
 def _legend_of_marks(shown: Sequence[Rung], signs: Signs) -> Iterator[str]:

@@ -10,6 +10,8 @@ from swarfbook.decisions.running import Logged
 from swarfbook.records import Reading, Run
 from swarfbook.reports.words import counted
 
+POWER_WIDTH = 9
+ROOMY = 72  # columns from which hour and power have room
 SIDES = {"input": "before the motor", "shaft": "at the shaft", None: "side not told"}
 
 
@@ -30,12 +32,24 @@ def logged_lines(logged: Logged) -> list[str]:
     if "power" in line:
         power = line["power"]
         lines.append(f"  power {power['value']:.4g} {power['unit']} {SIDES[power['side']]}")
-    standing = "proven" if logged.promoted else logged.case.recipe.standing
-    needed = logged.case.settings.thresholds.clean_runs
-    lines.append(f"  {earned_text(logged.track_record, standing=standing, needed=needed)}")
+    lines.append(f"  {_earned(logged)}")
     if logged.promoted:
         lines.append("  That makes it proven, and its file says so now.")
     return lines
+
+
+def logged_text(logged: Logged) -> str:
+    """Say in one line what was written down and what that makes of the recipe's standing."""
+    if logged.promoted:
+        return f"logged; that makes it proven, and its file says so now: {_earned(logged)}"
+    line = logged.line
+    return f"logged {minutes_text(line['minutes'])} {said_outcome(line['outcome'])}; {_earned(logged)}"
+
+
+def _earned(logged: Logged) -> str:
+    standing = "proven" if logged.promoted else logged.case.recipe.standing
+    needed = logged.case.settings.thresholds.clean_runs
+    return earned_text(logged.track_record, standing=standing, needed=needed)
 
 
 def _overrides(feed: float, speed: float) -> str:
@@ -79,7 +93,8 @@ def _contradiction(record: TrackRecord, standing: str, needed: int) -> str:
     if standing == "trial" and record.earned == "proven":
         return "it has earned to be called proven"
     if standing == "trial":
-        return f"{counted(needed - record.clean_runs, 'clean run')} more make it proven"
+        more = needed - record.clean_runs
+        return f"{counted(more, 'clean run')} more {'makes' if more == 1 else 'make'} it proven"
     return ""
 
 
@@ -90,15 +105,21 @@ def said_outcome(outcome: str) -> str:
 
 def log_lines(runs: Sequence[Run], *, width: int) -> Iterator[str]:
     """Write runs as lines, the latest first, and what they come to."""
-    wide = max(12, width - 16 - 2 - 12 - 13 - 16)
     for run in sorted(runs, key=lambda run: run.at, reverse=True):
-        when = run.at.strftime("%Y-%m-%d %H:%M")
-        name = run.recipe if len(run.recipe) <= wide else run.recipe[: wide - 1] + "…"
-        power = _reading(run.power) if run.power else ""
-        time = minutes_text(run.minutes)
-        yield f"{when} {name:<{wide}} {time:>10} {said_outcome(run.outcome):<13}{power}".rstrip()
+        yield log_line(run, width=width)
     yield ""
     yield summary(runs)
+
+
+def log_line(run: Run, *, width: int) -> str:
+    """Write a run as one line: when, what, how long, how it went, power; less in less room."""
+    roomy = width >= ROOMY
+    when = run.at.strftime("%Y-%m-%d %H:%M" if roomy else "%Y-%m-%d")
+    wide = max(12, width - len(when) - 2 - 12 - 13 - (POWER_WIDTH if roomy else 0))
+    name = run.recipe if len(run.recipe) <= wide else run.recipe[: wide - 1] + "…"
+    power = _reading(run.power) if run.power and roomy else ""
+    time = minutes_text(run.minutes)
+    return f"{when} {name:<{wide}} {time:>10} {said_outcome(run.outcome):<13}{power}".rstrip()
 
 
 def summary(runs: Sequence[Run]) -> str:
