@@ -28,8 +28,12 @@ from swarfbook.tui.page import Page
 from swarfbook.tui.problems_screen import Looked, ProblemsScreen
 from swarfbook.tui.prompt_screen import PromptScreen
 from swarfbook.tui.record_screen import RecordScreen
+from swarfbook.tui.run_form_screen import RunFormScreen
+from swarfbook.tui.run_screen import RunScreen
+from swarfbook.tui.runs_screen import RunsScreen
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import Opener, posed, top
+from tui.runs import run
 
 CLASSES = {
     "page": Page,
@@ -41,6 +45,9 @@ CLASSES = {
     "ask": AskScreen,
     "prompt": PromptScreen,
     "choose": ChooseScreen,
+    "log": RunFormScreen,
+    "runs": RunsScreen,
+    "run": RunScreen,
     "record": RecordScreen,
     "writing": RecordScreen,
     "problems": ProblemsScreen,
@@ -108,6 +115,9 @@ BEFORE = {
     "ask": ("1", "enter", "q"),
     "prompt": ("o",),
     "choose": ("m",),
+    "log": ("g",),
+    "runs": ("WAIT", "G", "WAIT"),
+    "run": ("WAIT", "G", "WAIT", "enter"),
     "record": ("M", "enter"),
     "writing": ("M", "enter", "enter"),
     "problems": ("x",),
@@ -129,14 +139,18 @@ FIRST = {
     "prompt.take": tuple("8mm"),
     "text.measure": ("escape", "w"),
 }
+RAN = ("runs", "run")
+"""Screens that need a run in the log."""
 COMMON = {"help", "palette"}
 PRESSED = {"?": "question_mark", "/": "slash", "=": "equals_sign"}
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.id)
 async def test_every_command_answers_to_every_key_of_it(
-    command, on_screen: Opener, monkeypatch, tmp_path
+    command, on_screen: Opener, workshop, monkeypatch, tmp_path
 ) -> None:
+    if command.screen in RAN:
+        run(workshop)
     ran: list[str] = []
     action = f"action_{command.action}"
     cls = CLASSES[command.screen]
@@ -179,8 +193,10 @@ def test_a_key_is_found_by_textuals_name_for_it() -> None:
 
 @pytest.mark.parametrize("screen", [screen for screen in SCREENS if screen != "any"])
 async def test_every_command_that_can_do_anything_runs_from_the_palette(
-    screen: str, on_screen: Opener, monkeypatch
+    screen: str, on_screen: Opener, workshop, monkeypatch
 ) -> None:
+    if screen in RAN:
+        run(workshop)
     ran: list[str] = []
     monkeypatch.setattr(DerateScreen, "work_out", lambda *_: None)
     async with on_screen(size=(100, 60)) as (app, pilot):

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from textwrap import shorten
+from typing import Any
 
 from textual import on
 from textual.app import ComposeResult
 
 from swarfbook.reports.listing import findable
+from swarfbook.tui.beside import grouped
 from swarfbook.tui.commands import footer
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.keyed import Over
@@ -156,13 +158,17 @@ class ChooseScreen(Over[str | None]):
 
 
 def find_lines(title: str, finder: Finder[Choice], width: int) -> list[Line]:
-    """Write the title and the find line, with how many rows it leaves."""
+    """Write the title and the find line."""
+    return [[(f" {shorten(title, width - 2, placeholder=' …')}", "strong")], find_line(finder, width)]
+
+
+def find_line(finder: Finder[Any], width: int) -> Line:
+    """Write the find line, with how many rows it leaves."""
     find = finder.find
-    count = f"{len(finder.hits)} of {len(finder.rows)} "
+    count = f"{grouped(len(finder.hits))} of {grouped(len(finder.rows))} "
     text = find.text + " "
     room = max(width - len(" find: ") - len(text) - len(count), 0)
-    line: Line = [
+    return [
         (" find: ", "faint"), (text[: find.caret], "value"), (text[find.caret], "caret"),
         (text[find.caret + 1 :], "value"), (" " * room + count, "faint"),
     ]  # fmt: skip
-    return [[(f" {shorten(title, width - 2, placeholder=' …')}", "strong")], line]

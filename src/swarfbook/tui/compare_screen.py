@@ -13,7 +13,7 @@ from swarfbook.tui.lines import Line
 from swarfbook.tui.text_screen import Reading
 
 
-class CompareScreen(Reading):
+class CompareScreen(Reading[None]):
     """Shows a comparison, folded to what differs or unfolded."""
 
     MODE = "compare"

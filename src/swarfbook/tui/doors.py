@@ -3,18 +3,11 @@
 from __future__ import annotations
 
 from swarfbook.errors import SwarfbookError
-from swarfbook.tui.sheet import Sheet
-from swarfbook.tui.watching import Watching
+from swarfbook.tui.running import Running
 
 
-class Doors(Watching):
-    """The page as far as it opens other screens.
-
-    Attributes:
-        sheet: the state of the page.
-    """
-
-    sheet: Sheet
+class Doors(Running):
+    """The page as far as it opens other screens."""
 
     def action_list(self) -> None:
         """Open the list of recipes over the page."""

@@ -195,9 +195,31 @@ class Draft:
         else:
             self._step(after)
 
+    def follow(self) -> None:
+        """Take up what this program itself wrote into the file; changes made here stay, nothing is to undo.
+
+        Raises:
+            SwarfbookError: the file went away or no longer reads.
+        """
+        entry, before = self._book.get("recipe", self.recipe_id), self.saved
+        written = {key: entry.raw.get(key) for key in {**before, **entry.raw}}
+        moved = {key: value for key, value in written.items() if value != before.get(key)}
+        self._past, self._future = (
+            [_moved(one, before, moved) for one in steps] for steps in (self._past, self._future)
+        )
+        self.values = _moved(self.values, before, moved)
+        self._entry, self.saved = entry, dict(entry.raw)
+        self.judge()
+
     def _read_parts(self) -> Iterable[Entry[Record]]:
         for kind in PARTS:
             try:
                 yield self._book.get(kind, str(self.values.get(kind)))
             except SwarfbookError:
                 continue
+
+
+def _moved(values: Values, before: Values, moved: Changes) -> dict[str, Any]:
+    """Give values with what moved in the file, where they stood as the file did."""
+    follows = {key: value for key, value in moved.items() if values.get(key) == before.get(key)}
+    return applied(values, follows)

@@ -6,6 +6,7 @@ from swarfbook.tui import outside, page_view
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.doors import Doors
 from swarfbook.tui.filed import Question
+from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.lines import Lines
 from swarfbook.tui.shelving import Shelving
 from swarfbook.tui.themes import THEMES
@@ -53,6 +54,8 @@ class Handling(Doors, Shelving[None]):
 
     def look_at_disk(self) -> None:
         """Notice what others changed."""
+        if isinstance(self.app.screen, Keyed) and self.app.screen.writes:
+            return
         if self.sheet.look_at_disk():
             self.draw()
             self.read_log()  # what runs asked follows from the machine, the cutter and the material

@@ -58,6 +58,11 @@ class Keyed(Screen[AnswerT]):
     def before_key(self) -> None:
         """Make ready for a key of any kind."""
 
+    @property
+    def writes(self) -> bool:
+        """Whether files are being written that the page had better not notice half-way."""
+        return False
+
     def log_read(self) -> None:
         """Take notice that the run log says something else now."""
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from swarfbook.book import Book
 from swarfbook.book.runlog import RunLog
@@ -17,6 +18,9 @@ from swarfbook.decisions.evidence import Parts, Three, evidence, three_of
 from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.errors import SwarfbookError
+
+RECENT = 10_000  # runs that are looked through for names of cutters
+SUGGESTED = 8
 
 
 class Stopped(Exception):  # noqa: N818 - nothing went wrong
@@ -53,16 +57,26 @@ class Logbook:
     Attributes:
         book: the book.
         known: the log as it was last read; None until it was.
+        lines: how many lines were read of it.
     """
 
     def __init__(self, book: Book) -> None:
         self.book = book
+        self.lines = 0
         self.known: Known | None = None
 
     @property
     def runs(self) -> int:
         """How many runs count, as far as the log was read."""
         return len(self.known.log.in_force) if self.known else 0
+
+    def cutters(self, tool: str) -> list[str]:
+        """Name the cutters of a kind that were used before, the latest first, as far as the log was read."""
+        latest = reversed(self.known.log.in_force) if self.known else iter(())
+        of_kind = (
+            run for run in islice(latest, RECENT) if run.cutter and (three_of(run) or ("", ""))[1] == tool
+        )
+        return list(dict.fromkeys(run.cutter for run in of_kind if run.cutter))[:SUGGESTED]
 
     def changed(self) -> bool:
         """Say whether the log changed since it was read; nothing is opened for that."""
@@ -74,7 +88,13 @@ class Logbook:
         Args:
             step: called again and again; raises Stopped where there is nothing to go on for.
         """
-        log = self.book.run_log(step)
+        self.lines = 0
+
+        def counted() -> None:
+            self.lines += 1
+            step()
+
+        log = self.book.run_log(counted)
         if not log.in_force:
             return Known(log, None, {})
         found, parts = evidence(self.book), dict(self._parts(log))

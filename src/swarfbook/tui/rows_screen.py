@@ -97,8 +97,12 @@ class RowsScreen(Over[AnswerT]):
         place = int(items[event.row])
         again, self.rows().place = place == self.rows().place, place
         if again:
-            self.action_open()
+            self.press_again()
         self.draw()
+
+    def press_again(self) -> None:
+        """Do what a second press on the chosen row is there for."""
+        self.action_open()
 
     def may_leave(self) -> bool:
         """Say whether another row may be chosen now."""

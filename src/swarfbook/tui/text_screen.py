@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from textwrap import shorten, wrap
+from typing import TypeVar
 
 from textual.app import ComposeResult
 
@@ -12,8 +13,10 @@ from swarfbook.tui.commands import footer
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 
+AnswerT = TypeVar("AnswerT")
 
-class Reading(Over[None]):
+
+class Reading(Over[AnswerT]):
     """Lines to read, scrolled where they do not fit.
 
     Those that do not begin with a blank are headings, with one blank paragraphs, with more items; under
@@ -30,6 +33,7 @@ class Reading(Over[None]):
         self.heading = title
         self.text = lines
         self.top = 0
+        self.message = ""
 
     def compose(self) -> ComposeResult:
         """Lay out the text and its footer."""
@@ -47,6 +51,9 @@ class Reading(Over[None]):
         self.top = max(min(self.top, len(lines) - height), 0)
         head: list[Line] = [[(f" {shorten(self.heading, width - 2, placeholder=' …')}", "strong")], []]
         self.query_one("#text", Lines).show([*head, *lines[self.top : self.top + height]])
+        if self.message:
+            self.query_one("#foot", Lines).show([[(f" {self.message}"[:width], "strong")]])
+            return
         more = "" if self.top + height >= len(lines) else "  … more below"
         keys = footer(self.MODE, width - len(more), self.usable)
         self.query_one("#foot", Lines).show([[(keys + more, "faint")]])
@@ -61,6 +68,15 @@ class Reading(Over[None]):
             parts = wrap(line, width - 2, subsequent_indent=" " * _hang(line), break_on_hyphens=False) or [""]
             lines += [[(f" {part}", style)] for part in parts]
         return lines
+
+    def before_key(self) -> None:
+        """Forget what the last command had to say."""
+        self.message = ""
+
+    def say(self, message: str) -> None:
+        """Say something until the next key, in the footer's place."""
+        self.message = message
+        self.draw()
 
     def action_down(self) -> None:
         """Read on."""
@@ -84,10 +100,10 @@ class Reading(Over[None]):
 
     def action_close(self) -> None:
         """Go back."""
-        self.dismiss()
+        self.dismiss(None)
 
 
-class TextScreen(Reading):
+class TextScreen(Reading[None]):
     """Lines of which some may say that something is assumed, with a way to how it is measured."""
 
     MODE = "text"

@@ -12,6 +12,7 @@ from swarfbook.tui.commands.lists import LISTS
 from swarfbook.tui.commands.page import PAGE
 from swarfbook.tui.commands.reading import READING
 from swarfbook.tui.commands.records import RECORDS
+from swarfbook.tui.commands.runs import RUNS
 
 SCREENS = {
     "page": "On the page",
@@ -20,6 +21,9 @@ SCREENS = {
     "rows": "Among the rows of the list of recipes",
     "compare": "Recipes side by side",
     "derate": "Backing off",
+    "log": "Writing a run down",
+    "runs": "In the log of runs",
+    "run": "Reading one run",
     "record": "On the page of a machine, a cutter or a material",
     "writing": "While a value of it is being written",
     "problems": "In the list of problems",
@@ -30,7 +34,7 @@ SCREENS = {
     "any": "Everywhere",
 }
 
-COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *READING, *ANY)
+COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *RUNS, *READING, *ANY)
 
 STARTS = frozenset("0123456789+-.")
 """Keys that begin a number on the page."""
@@ -123,6 +127,7 @@ NAMES = {
     "pagedown": "PgDn",
     "pageup": "PgUp",
     "f1": "F1",
+    "f2": "F2",
     "ctrl+y": "Ctrl+Y",
 }
 
