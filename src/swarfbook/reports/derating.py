@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check
-from swarfbook.decisions.derate import LOAD_WORDS, Derating
+from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
 from swarfbook.decisions.figures import Figure
+from swarfbook.decisions.risk import Risk
 from swarfbook.reports.ladder import SMALL_LENGTH, percent
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import shown
@@ -18,6 +19,7 @@ LABEL, NOW, NARROWEST = 13, 13, 9
 NUMBERS = (("spindle_speed", ""), ("feed_per_tooth", " a tooth"), ("feed_rate", ""),
            ("axial_depth", " deep"), ("radial_width", " wide"))  # fmt: skip
 SHORT = "short"
+TOLD = 0.001  # chances under it are told together
 SMALL_RATE = 1e-7 / 60  # m^3/s: smaller ones are shown in the finer unit
 
 
@@ -117,6 +119,18 @@ def numbers(values: Mapping[str, object]) -> str:
     """Say a recipe's numbers and nothing else."""
     given = [(key, word) for key, word in NUMBERS if values.get(key) is not None]
     return ", ".join(f"{shown(values[key], key)}{word}" for key, word in given)
+
+
+def risk_text(found: Risk) -> str:
+    """Say what a derating to a chance came to: the margin, and the chance of each load's limit."""
+    likely = {name: chance for name, chance in found.chances.items() if chance >= TOLD}
+    chances = [f"{title(name)} {percent(chance)}" for name, chance in likely.items()]
+    if len(likely) < len(found.chances):
+        chances.append(f"{'the others' if likely else 'all'} {percent(TOLD / 2)}")
+    thin = f"{title('chip-thin')} {percent(found.chip_thin)}, which backing off does not lower"
+    margin = f"margin {percent_text(found.derating.margin)}"
+    begins = f"The smallest {margin} does" if found.reached else f"Not reached, {found.note}; at {margin}"
+    return f"{begins}. Chances: {', '.join(chances)}; {thin}."
 
 
 def tells(check: Check) -> str:

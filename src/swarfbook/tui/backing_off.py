@@ -1,21 +1,76 @@
-"""The state of backing a recipe off: the margin being typed, what each method gives, the name. No widget."""
+"""The state of backing a recipe off: margin or risk being typed, what each method gives, the name; no widget."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import count
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, percent_text
+from swarfbook.decisions.past import HAIR
+from swarfbook.decisions.risk import LARGEST_RISK, Risk
 from swarfbook.errors import SwarfbookError
 from swarfbook.tui.desk import READ_ONLY, Desk
 from swarfbook.tui.line_edit import LineEdit
 
-FIRST_MARGIN = 0.25
+FIRST_MARGIN, FIRST_RISK = 0.25, 0.01
 STEP = 0.05
+RISKS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5)
+"""What a risk is stepped through."""
 METHODS = tuple(MOVES)
-MARGIN_KEYS = frozenset("0123456789.% ")
+SHARE_KEYS = frozenset("0123456789.% ")
+
+
+class Share:
+    """A share being typed: a margin or a risk.
+
+    Attributes:
+        value: the last one that would do.
+        typed: what stands on screen.
+        refusal: why that will not do; empty where it does.
+    """
+
+    def __init__(self, first: float, *, takes: Callable[[float], bool], says: str) -> None:
+        """Begin with a share.
+
+        Args:
+            first: the share.
+            takes: says whether one would do.
+            says: which ones would.
+        """
+        self.value = first
+        self.typed = percent_text(first)
+        self.refusal = ""
+        self._takes, self._says = takes, says
+        self._fresh = True
+
+    def press(self, key: str, character: str | None) -> bool:
+        """Type it, the first character in place of what stands; False if the key is not for it."""
+        if key == "backspace":
+            self._set(self.typed.removesuffix("%").strip()[:-1])
+        elif character is not None and character in SHARE_KEYS:
+            self._set(character if self._fresh else self.typed + character)
+        else:
+            return False
+        self._fresh = False
+        return True
+
+    def put(self, value: float) -> None:
+        """Put another in its place."""
+        self._set(percent_text(value))
+        self._fresh = True
+
+    def _set(self, text: str) -> None:
+        self.typed = text
+        try:
+            # A bare number is a percentage here: nobody types a margin of 0.25 %.
+            value = quantities.read(text, "ratio", default_unit="%").si
+        except quantities.QuantityError as error:
+            self.refusal = str(error)
+            return
+        self.refusal = "" if self._takes(value) else self._says
+        self.value = value if self._takes(value) else self.value
 
 
 class BackingOff:
@@ -24,28 +79,45 @@ class BackingOff:
     Attributes:
         desk: the book and what is open.
         parent: the recipe that is backed off, checked.
-        margin: the last margin that was one.
-        typed: the margin as it stands on screen.
-        refusal: why what was typed is no margin; empty where it is one.
+        margin: the margin, and a risk in its place.
+        risk: see above.
+        by_risk: the risk is asked for, and the margin is what it takes.
         deratings: what each method gives; None while it is worked out.
+        risks: what it comes to where a risk was asked for.
         method: the chosen method, from 0.
         name: the name for the child while it is asked for.
         message: what the last key has to say.
-        round: counts the margins, so that answers to an old one are known.
+        round: counts what was asked for, so that answers to something older are known.
     """
 
     def __init__(self, desk: Desk, parent: Check) -> None:
         self.desk = desk
         self.parent = parent
-        self.margin = FIRST_MARGIN
-        self.typed = percent_text(FIRST_MARGIN)
-        self.refusal = ""
+        self.margin = Share(
+            FIRST_MARGIN,
+            takes=lambda one: 0 <= one <= LARGEST_MARGIN,
+            says="a margin lies between 0 % and 95 %",
+        )
+        self.risk = Share(
+            FIRST_RISK, takes=lambda one: 0 < one <= LARGEST_RISK, says="a risk lies above 0 % and up to 50 %"
+        )
+        self.by_risk = False
         self.deratings: dict[str, Derating | None] = dict.fromkeys(METHODS)
+        self.risks: dict[str, Risk] = {}
         self.method = 0
         self.name: LineEdit | None = None
         self.message = ""
         self.round = 0
-        self._fresh = True
+
+    @property
+    def asked(self) -> Share:
+        """What is asked for and typed."""
+        return self.risk if self.by_risk else self.margin
+
+    @property
+    def refusal(self) -> str:
+        """Why what was typed will not do; empty where it does."""
+        return self.asked.refusal
 
     @property
     def label(self) -> str:
@@ -57,11 +129,18 @@ class BackingOff:
         """What the chosen method gives; None while it is worked out."""
         return self.deratings[METHODS[self.method]]
 
-    def take(self, round_: int, derating: Derating) -> bool:
-        """Put an answer in; False if it answers a margin that has moved on."""
+    @property
+    def order(self) -> tuple[str, ...]:
+        """The methods, the chosen one first: a risk takes a while."""
+        return (*METHODS[self.method :], *METHODS[: self.method])
+
+    def take(self, round_: int, derating: Derating, risk: Risk | None = None) -> bool:
+        """Put an answer in; False if it answers something that was asked before."""
         if round_ != self.round:
             return False
         self.deratings[derating.method] = derating
+        if risk is not None:
+            self.risks[derating.method] = risk
         return True
 
     def walk(self, step: int) -> None:
@@ -69,39 +148,36 @@ class BackingOff:
         if self.name is None:
             self.method = (self.method + step) % len(METHODS)
 
-    # The margin
+    # The margin and the risk
 
     def press(self, key: str, character: str | None) -> bool:
-        """Type the margin, the first character in place of what stands; False if the key is not for it."""
-        if key == "backspace":
-            self._set(self.typed.removesuffix("%").strip()[:-1])
-        elif character is not None and character in MARGIN_KEYS:
-            self._set(character if self._fresh else self.typed + character)
-        else:
-            return False
-        self._fresh = False
-        return True
+        """Type what is asked for; False if the key is not for it."""
+        pressed = self.asked.press(key, character)
+        if pressed:
+            self._ask_anew()
+        return pressed
+
+    def switch(self) -> None:
+        """Ask for a risk in place of a margin, or for a margin again."""
+        if self.name is None:
+            self.by_risk = not self.by_risk
+            self._ask_anew()
 
     def step(self, direction: int) -> None:
-        """Take a margin one step of 5 % larger or smaller."""
-        if self.name is None:
-            margin = round(self.margin / STEP + direction) * STEP
-            self._set(percent_text(min(max(margin, 0.0), LARGEST_MARGIN)))
-            self._fresh = True
+        """Take a margin one step of 5 % larger or smaller, or the next risk."""
+        if self.name is not None:
+            return
+        if self.by_risk:
+            self.risk.put(_stepped(self.risk.value, direction))
+        else:
+            margin = round(self.margin.value / STEP + direction) * STEP
+            self.margin.put(min(max(margin, 0.0), LARGEST_MARGIN))
+        self._ask_anew()
 
-    def _set(self, text: str) -> None:
-        self.typed = text
+    def _ask_anew(self) -> None:
         self.round += 1
         self.deratings = dict.fromkeys(METHODS)
-        try:
-            # A bare number is a percentage here: nobody types a margin of 0.25 %.
-            margin = quantities.read(text, "ratio", default_unit="%").si
-        except quantities.QuantityError as error:
-            self.refusal = str(error)
-            return
-        within = 0 <= margin <= LARGEST_MARGIN
-        self.refusal = "" if within else "a margin lies between 0 % and 95 %"
-        self.margin = margin if within else self.margin
+        self.risks = {}
 
     # The child
 
@@ -132,6 +208,13 @@ class BackingOff:
         return next(name for name in self._names() if name not in taken)
 
     def _names(self) -> Iterator[str]:
-        stem = f"{self.parent.case.recipe_id[:60]}-{100 * self.margin:.0f}-off"
+        margin = self.chosen.margin if self.chosen else self.margin.value
+        stem = f"{self.parent.case.recipe_id[:60]}-{100 * margin:.0f}-off"
         yield stem
         yield from (f"{stem}-{number}" for number in count(2))
+
+
+def _stepped(risk: float, direction: int) -> float:
+    if direction > 0:
+        return next((one for one in RISKS if one > risk * (1 + HAIR)), RISKS[-1])
+    return next((one for one in reversed(RISKS) if one < risk * (1 - HAIR)), RISKS[0])
