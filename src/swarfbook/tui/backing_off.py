@@ -1,4 +1,4 @@
-"""The state of backing a recipe off: margin or risk being typed, what each method gives, the name; no widget."""
+"""The state of backing a recipe off: margin or risk being typed, what each method gives, the name."""
 
 from __future__ import annotations
 
