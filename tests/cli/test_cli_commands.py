@@ -223,7 +223,7 @@ def test_every_command_has_help_with_an_example_that_parses(call, command):
         (["check", "../book.toml"], ["not a path"]),
         (["check", "/etc/passwd"], ["not a path"]),
         (["check", ""], ["an id is"]),
-        (["chek", RECIPE], ["did you mean check?"]),
+        (["chek", RECIPE], ["did you mean check"]),
         (["check", RECIPE, "--units", "furlongs"], ["--units"]),
         (["check", RECIPE, "--jsn"], ["--jsn"]),
         (["derate", RECIPE], ["--margin"]),

@@ -21,7 +21,7 @@ def test_solve_prints_a_recipe_what_limits_it_and_that_it_is_a_trial(run_cli):
     assert max(map(len, done.lines)) <= 80
 
 
-def test_solve_prints_json_and_the_recipe_in_it_checks(run_cli, make_book):
+def test_solve_prints_json_and_the_recipe_in_it_checks(run_cli):
     told = json.loads(
         run_cli("solve", *CUT, "--operation", "slot", "--margin", "40%", "--json", *DEMO).stdout
     )

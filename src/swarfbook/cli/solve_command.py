@@ -38,9 +38,7 @@ USUAL_MARGIN = 0.25
 @finish_option
 @click.option("--allowance", metavar="LENGTH", help="Stock to be left on the wall.")
 @click.option("--hole", metavar="LENGTH", help="Diameter of the hole, for a bore.")
-@click.option(
-    "--stickout", metavar="LENGTH", help="Cutter out of the collet; else as short as it can be."
-)
+@click.option("--stickout", metavar="LENGTH", help="Cutter out of the collet; else as short as it can be.")
 @click.option("--direction", type=click.Choice(get_args(Direction)), default="climb", show_default=True)
 @click.option("--cooling", type=click.Choice(get_args(Cooling)), default="air-blast", show_default=True)
 @click.option("--save", "save_id", metavar="ID", help="Write it into the book under this id, on trial.")

@@ -11,7 +11,7 @@ from swarfbook.reports.evidence_page import covered_text, record_text, word
 from swarfbook.reports.ladder import ladder_text, rung_note
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import sentence_of, sentence_text
-from swarfbook.reports.words import title
+from swarfbook.reports.words import cut_to, title
 
 NARROWEST, WIDEST = 60, 120
 INDENT = "  "
@@ -75,5 +75,5 @@ def _list_line(one: Check) -> str:
     limit = telling(one)
     use = f"{limit.use or 0.0:.2f}"
     wide = page_width() - 2 - 12 - 18 - 6 - 7
-    name = one.case.recipe_id if len(one.case.recipe_id) <= wide else one.case.recipe_id[: wide - 1] + "…"
+    name = cut_to(one.case.recipe_id, wide)
     return f"  {name:<{wide}}{one.case.recipe.standing:<12}{title(limit.name):<18}{use:>5} {word(one)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from swarfbook import quantities
 from swarfbook.decisions.past import TrackRecord
@@ -129,20 +130,50 @@ def summary(runs: Sequence[Run]) -> str:
     return f"{counted(len(runs), 'run')}, {total} in the cut; {clean} clean, {len(runs) - clean} not"
 
 
-def cutter_lines(runs: Iterable[Run]) -> Iterator[str]:
-    """Write the minutes of each cutter that was named, the most used first."""
-    minutes: dict[tuple[str, str], list[Run]] = {}
+@dataclass(frozen=True, slots=True)
+class UsedCutter:
+    """What one cutter has cut.
+
+    Attributes:
+        tool: id of its kind; empty where the log does not say.
+        name: which one of its kind; empty for all that were not named.
+        runs: how many runs.
+        minutes: time in the cut [min].
+        last: the latest run.
+    """
+
+    tool: str
+    name: str
+    runs: int
+    minutes: float
+    last: Run
+
+    @property
+    def told(self) -> str:
+        """Its minutes and runs, and how the last one went where that was not clean."""
+        ended = "" if self.last.clean else f", last: {said_outcome(self.last.outcome)}"
+        return f"{minutes_text(self.minutes)} in {counted(self.runs, 'run')}{ended}"
+
+
+def used_cutters(runs: Iterable[Run]) -> list[UsedCutter]:
+    """Give what each cutter has cut, the most used first."""
+    found: dict[tuple[str, str], list[Run]] = {}
     for run in runs:
         recipe = run.snapshot.get("recipe")
         tool = recipe.get("tool") if isinstance(recipe, dict) else ""
-        minutes.setdefault((str(tool or ""), run.cutter or ""), []).append(run)
-    spent = {key: sum(run.minutes for run in used) for key, used in minutes.items()}
-    for key in sorted(spent, key=lambda key: -spent[key]):
-        tool, cutter = key
-        last = max(minutes[key], key=lambda run: run.at)
-        ended = "" if last.clean else f", last: {said_outcome(last.outcome)}"
-        time, runs_text = minutes_text(spent[key]), counted(len(minutes[key]), "run")
-        yield f"{tool:<18} {cutter or 'not named':<24}{time:>10} in {runs_text}{ended}"
+        found.setdefault((str(tool or ""), run.cutter or ""), []).append(run)
+    cutters = [
+        UsedCutter(tool, name, len(used), sum(run.minutes for run in used), max(used, key=lambda run: run.at))
+        for (tool, name), used in found.items()
+    ]
+    return sorted(cutters, key=lambda one: -one.minutes)
+
+
+def cutter_lines(runs: Iterable[Run]) -> Iterator[str]:
+    """Write the minutes of each cutter that was named, the most used first."""
+    for one in used_cutters(runs):
+        time, _, rest = one.told.partition(" in ")
+        yield f"{one.tool:<18} {one.name or 'not named':<24}{time:>10} in {rest}"
 
 
 def run_lines(run: Run, *, system: str) -> Iterator[str]:

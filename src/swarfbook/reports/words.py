@@ -50,6 +50,11 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def cut_to(text: str, width: int) -> str:
+    """Cut a name to a width, with a sign that it goes on."""
+    return text if len(text) <= width else f"{text[: width - 1]}…"
+
+
 def wrapped(lines: Iterable[str], *, width: int) -> Iterator[str]:
     """Break lines at a width, the rest of a paragraph two columns in."""
     for line in lines:
