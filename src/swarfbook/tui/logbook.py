@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import islice
 
 from swarfbook.book import Book
 from swarfbook.book.runlog import RunLog
@@ -18,9 +17,7 @@ from swarfbook.decisions.evidence import Parts, Three, evidence, three_of
 from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.errors import SwarfbookError
-
-RECENT = 10_000  # runs that are looked through for names of cutters
-SUGGESTED = 8
+from swarfbook.reports.run_page import UsedCutter, used_cutters
 
 
 class Stopped(Exception):  # noqa: N818 - nothing went wrong
@@ -35,11 +32,13 @@ class Known:
         log: the log.
         learning: what measured power teaches; None where there are no runs.
         pasts: the runs of each machine, cutter and material, by their ids.
+        cutters: what each cutter has cut, the most used first.
     """
 
     log: RunLog
     learning: Learning | None
     pasts: dict[Three, Past]
+    cutters: list[UsedCutter]
 
     def past(self, three: Three, parts: Parts) -> Past:
         """Give what the log says of a machine, cutter and material, by their ids and records."""
@@ -70,13 +69,14 @@ class Logbook:
         """How many runs count, as far as the log was read."""
         return len(self.known.log.in_force) if self.known else 0
 
-    def cutters(self, tool: str) -> list[str]:
-        """Name the cutters of a kind that were used before, the latest first, as far as the log was read."""
-        latest = reversed(self.known.log.in_force) if self.known else iter(())
-        of_kind = (
-            run for run in islice(latest, RECENT) if run.cutter and (three_of(run) or ("", ""))[1] == tool
-        )
-        return list(dict.fromkeys(run.cutter for run in of_kind if run.cutter))[:SUGGESTED]
+    def cutters(self, tool: str) -> list[UsedCutter]:
+        """Give what the cutters of a kind have cut, the most used first, as far as the log was read."""
+        return [one for one in self.known.cutters if one.tool == tool] if self.known else []
+
+    def names(self, tool: str) -> list[str]:
+        """Name the cutters of a kind that were used before, the latest first."""
+        named = [one for one in self.cutters(tool) if one.name]
+        return [one.name for one in sorted(named, key=lambda one: one.last.at, reverse=True)]
 
     def changed(self) -> bool:
         """Say whether the log changed since it was read; nothing is opened for that."""
@@ -96,7 +96,7 @@ class Logbook:
 
         log = self.book.run_log(counted)
         if not log.in_force:
-            return Known(log, None, {})
+            return Known(log, None, {}, [])
         found, parts = evidence(self.book), dict(self._parts(log))
         for three, records in parts.items():
             step()
@@ -108,7 +108,7 @@ class Logbook:
             past = found.past(three, records)
             # What stayed as it was is the same object: verdicts of a list that rest on it stay, too.
             pasts[three] = before[three] if before.get(three) == past else past
-        return Known(log, learning, pasts)
+        return Known(log, learning, pasts, used_cutters(log.in_force))
 
     def _parts(self, log: RunLog) -> Iterator[tuple[Three, Parts]]:
         for three in dict.fromkeys(filter(None, map(three_of, log.in_force))):

@@ -45,6 +45,11 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str
         if self.sheet.look_at_disk():
             self.draw()
 
+    def log_read(self) -> None:
+        """Say what each cutter of a kind has cut by now."""
+        self.sheet.judge()
+        self.draw()
+
     # What is drawn
 
     def rows(self) -> Finder[Fact]:
@@ -82,6 +87,7 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str
             "undo": draft.can_undo,
             "redo": draft.can_redo,
             "read_again": sheet.on_disk,
+            "why": not sheet.by_log,
             "measure": sheet.topic() is not None,
             "keep_and_next": sheet.pen is not None,
             "keep_and_previous": sheet.pen is not None,

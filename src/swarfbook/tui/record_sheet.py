@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from swarfbook import records
@@ -21,6 +21,8 @@ from swarfbook.tui.record_pens import pen_for
 FROM_TABLES = (
     "this stands in the tables: w says where; another row, or a number of your own above, changes it"
 )
+BY_LOG, RUN_LOG = "what each one has cut", "the run log"
+FROM_LOG = "this stands in the run log, where runs can be corrected"
 TOO_LONG = "too long to write on a line: e opens the file"
 
 
@@ -83,7 +85,7 @@ class RecordSheet(FiledSheet):
         """Read the facts anew, and judge what is being written."""
         draft = self.draft
         page = facts(self.kind, draft.values, draft.record, self.book.settings, system=self.desk.system)
-        self.finder.fill(page, self.finder.chosen)
+        self.finder.fill([*page, *self._cutters()], self.finder.chosen)
         self.refusal, self.problems = "", draft.problems
         if self.pen is None:
             return
@@ -92,9 +94,20 @@ class RecordSheet(FiledSheet):
         except QuantityError as error:
             self.refusal = str(error)
 
+    def _cutters(self) -> Iterator[Fact]:
+        """Say of a kind of cutter what each one of it has cut."""
+        for one in self.desk.logbook.cutters(self.draft.id) if self.kind == "tool" else ():
+            told = f"{one.told}, last: clean" if one.last.clean else one.told
+            yield Fact("", one.name or "not named", BY_LOG, one.name, told, origin=RUN_LOG)
+
     def changed(self, key: str) -> bool:
         """Say whether a value differs from the file."""
         return key in self.draft.changed_keys()
+
+    @property
+    def by_log(self) -> bool:
+        """Whether the chosen fact is of the run log and not of the record."""
+        return self.fact.origin == RUN_LOG
 
     def topic(self) -> Topic | None:
         """Give the page that says how to measure the chosen value; None where there is none."""
@@ -112,7 +125,7 @@ class RecordSheet(FiledSheet):
         """Take a pen to the chosen value; `typed` is what it begins with, None the value as it stands."""
         key = self.fact.key
         if not key:
-            self.message = FROM_TABLES
+            self.message = FROM_LOG if self.by_log else FROM_TABLES
             return
         self.pen = pen_for(self.kind, key, at(self.draft.values, key), typed)
         if self.pen is None:

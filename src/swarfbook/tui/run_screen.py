@@ -30,7 +30,7 @@ class RunScreen(Reading[str | None]):
         from swarfbook.tui.run_form_screen import RunFormScreen
 
         if self._may_write():
-            cutters = self.desk.logbook.cutters((three_of(self.run) or ("", "", ""))[1])
+            cutters = self.desk.logbook.names((three_of(self.run) or ("", "", ""))[1])
             form = RunForm.of(report_of(self.run, {}), self.desk.system, cutters)
             screen = RunFormScreen(f"Correct {self.run.id}", form, self._correct, verb="correct it")
             self.app.push_screen(screen, self._corrected)

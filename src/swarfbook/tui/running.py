@@ -53,7 +53,7 @@ class Running(Watching):
         from swarfbook.tui.run_form import RunForm
         from swarfbook.tui.run_form_screen import RunFormScreen
 
-        cutters = self.desk.logbook.cutters(str(draft.saved.get("tool")))
+        cutters = self.desk.logbook.names(str(draft.saved.get("tool")))
         form = RunForm.empty(self.desk.system, cutters)
         title = f"Log a run: {draft.saved.get('name', draft.recipe_id)}"
 
