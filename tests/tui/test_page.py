@@ -207,7 +207,7 @@ async def test_keys_typed_ahead_of_a_screen_go_to_it(on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
         await pilot.press("d", "4", "0")
         assert app.page.sheet.pen is None
-        assert app.screen.state.margin == pytest.approx(0.4)
+        assert app.screen.state.margin.value == pytest.approx(0.4)
         await pilot.press("escape", "tab")
         assert app.page.sheet.key == "cutting_speed"
 
