@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import get_args
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, get_args
 
 import click
 
@@ -18,7 +19,19 @@ from swarfbook.cli.wish_options import (
 )
 from swarfbook.records.recipe import Cooling, Direction, Operation
 
+if TYPE_CHECKING:
+    from swarfbook.decisions.first_values import Wishes
+
 USUAL_MARGIN = 0.25
+LENGTHS = {
+    "depth": "depth",
+    "width": "width",
+    "tolerance": "tolerance",
+    "allowance": "allowance",
+    "hole": "hole_diameter",
+    "stickout": "stickout",
+}
+"""Options that are lengths, and the wishes they are."""
 
 
 @click.command(
@@ -49,42 +62,21 @@ def command(
     tool: str,
     material: str,
     operation: str,
-    margin: str | None,
-    depth: str | None,
-    width: str | None,
-    tolerance: str | None,
-    finish: str | None,
-    allowance: str | None,
-    hole: str | None,
-    stickout: str | None,
-    direction: str,
-    cooling: str,
     save_id: str | None,
     book_dir: str | None,
     units: str | None,
     *,
     plain: bool,
     as_json: bool,
+    **told: str | None,
 ) -> int:
     """Find a first recipe to try: the most removal rate that every limit allows, with a margin on the loads.
 
     It rests on tables and physics and on no run of yours: it is a trial, to be come up to in steps.
     """
-    from swarfbook.decisions.first_values import Wishes
     from swarfbook.decisions.solve import solve_in_book
 
-    wishes = Wishes(
-        margin=read_margin_or(margin, USUAL_MARGIN),
-        depth=read_length("--depth", depth),
-        width=read_length("--width", width),
-        tolerance=read_length("--tolerance", tolerance),
-        allowance=read_length("--allowance", allowance),
-        roughness=read_roughness("--finish", finish),
-        hole_diameter=read_length("--hole", hole),
-        stickout=read_length("--stickout", stickout),
-        direction=direction,
-        cooling=cooling,
-    )
+    wishes = _wishes(told)
     book = open_book(book_dir)
     if save_id is not None:
         refuse_taken(book, save_id)
@@ -97,8 +89,19 @@ def command(
         from swarfbook.cli.text import page_width
         from swarfbook.reports.solve_page import solve_lines
 
-        lines = solve_lines(
-            found, wishes, width=page_width(), system=units or book.settings.units, plain=plain
-        )
+        system = units or book.settings.units
+        lines = solve_lines(found, wishes, width=page_width(), system=system, plain=plain)
         say("\n".join(lines), plain=plain)
     return save_new(book, found.values, save_id)
+
+
+def _wishes(told: Mapping[str, str | None]) -> Wishes:
+    from swarfbook.decisions.first_values import Wishes
+
+    return Wishes(
+        margin=read_margin_or(told["margin"], USUAL_MARGIN),
+        roughness=read_roughness("--finish", told["finish"]),
+        direction=told["direction"] or "",
+        cooling=told["cooling"] or "",
+        **{wish: read_length(f"--{option}", told[option]) for option, wish in LENGTHS.items()},
+    )
