@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tui.conftest import Opener, posed, seen
+from tui.runs import run
 
 PICTURES = Path(__file__).parent / "snapshots"
 SIZES = [(80, 24), (120, 36), (60, 20)]
@@ -56,6 +57,23 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "corner": ("bench-slot", ("o", "8", "enter")),
     "chatter": ("bench-slot", ("h",)),
     "help": ("bench-slot", ("question_mark",)),
+    "derate-risk": ("bench-slot", ("d", "r", "WAIT")),
+    "ran-page": ("bench-slot", ("WAIT",)),
+    "ran-page-beyond": ("bench-slot", ("WAIT", *["tab"] * 4, "3", "full_stop", "5", "enter", "n")),
+    "ran-list": ("bench-slot", ("WAIT", "l", "WAIT")),
+    "ran-log": ("bench-slot", ("WAIT", "g")),
+    "ran-log-finding": ("bench-slot", ("WAIT", "g", "c", "h")),
+    "ran-log-refusing": ("bench-slot", ("WAIT", "g", *"42", "tab", *"900", "enter", "WAIT")),
+    "ran-log-cutter": ("bench-slot", ("WAIT", "g", *"42", *["down"] * 3, "n")),
+    "ran-log-unsaved": ("bench-slot", ("1", "enter", "g")),
+    "ran-runs": ("bench-slot", ("WAIT", "G", "WAIT")),
+    "ran-runs-all": ("bench-slot", ("WAIT", "G", "WAIT", "tab", *"2026")),
+    "ran-run": ("bench-slot", ("WAIT", "G", "WAIT", "down", "down", "enter")),
+    "ran-run-correcting": ("bench-slot", ("WAIT", "G", "WAIT", "enter", "c")),
+    "ran-run-withdrawing": ("bench-slot", ("WAIT", "G", "WAIT", "enter", "delete")),
+    "ran-cutters": ("bench-slot", ("WAIT", "G", "WAIT", "f2")),
+    "ran-cutter": ("bench-slot", ("WAIT", "T", "down", "enter", *["pagedown"] * 4)),
+    "ran-learnt": ("bench-slot", ("WAIT", "p", "WAIT")),
 }
 SPOILT = {
     "machine": [("machines/bench-router", 'thrust = "900 N"', "")],
@@ -68,7 +86,19 @@ SPOILT = {
 """What is written differently in the book before some scenes: file, what stands there, what is to."""
 
 
+RAN = (
+    ("bench-slot", {"cutter": "no. 3", "power": "310 W", "idle_power": "40 W", "note": "First bars."}),
+    ("bench-slot", {"cutter": "no. 3", "power": "300 W", "minutes": 65.0, "stock_temperature": "41 degC"}),
+    ("long-bed-6mm-6082-rough", {"outcome": "chatter", "cutter": "no. 4, reground", "minutes": 2.5}),
+    ("bench-slot", {"cutter": "no. 4, reground", "feed_override": 0.8, "minutes": 25.0}),
+    ("plate-finish", {"power": "55 W"}),
+)
+"""Runs in the log of the scenes called so, a day each."""
+
+
 def spoil(workshop: Path, scene: str) -> None:
+    for day, (recipe, told) in enumerate(RAN if scene.startswith("ran-") else ()):
+        run(workshop, recipe, day=day, name=f"2026-11-0{2 + day}-120000-0a0{day}", **told)
     for stem, before, after in SPOILT.get(scene.partition("-")[0], ()):
         path = workshop / f"{stem}.toml"
         assert before in path.read_text(encoding="utf-8")

@@ -12,7 +12,7 @@ from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.risk import Risk
 from swarfbook.reports.ladder import SMALL_LENGTH, percent
 from swarfbook.reports.listing import telling
-from swarfbook.reports.sentence import shown
+from swarfbook.reports.sentence import NO_BREAK, shown
 from swarfbook.reports.words import title
 
 LABEL, NOW, NARROWEST = 13, 13, 9
@@ -128,9 +128,10 @@ def risk_text(found: Risk) -> str:
     if len(likely) < len(found.chances):
         chances.append(f"{'the others' if likely else 'all'} {percent(TOLD / 2)}")
     thin = f"{title('chip-thin')} {percent(found.chip_thin)}, which backing off does not lower"
-    margin = f"margin {percent_text(found.derating.margin)}"
-    begins = f"The smallest {margin} does" if found.reached else f"Not reached, {found.note}; at {margin}"
-    return f"{begins}. Chances: {', '.join(chances)}; {thin}."
+    margin = percent_text(found.derating.margin)
+    least = f"A margin of {margin} is the least that does it"
+    begins = least if found.reached else f"Not reached, {found.note}; at a margin of {margin}"
+    return f"{begins}. Chances: {', '.join(chances)}; {thin}.".replace(" %", f"{NO_BREAK}%")
 
 
 def tells(check: Check) -> str:

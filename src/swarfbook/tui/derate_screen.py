@@ -101,7 +101,7 @@ class DerateScreen(Over[str | None]):
         width = self.size.width
         head, beside = self._head(width), self._beside(width)
         # Where the screen is short the table loses its last rows, not the child and its name.
-        room = self.size.height - len(head) - len(beside) - OTHER_ROWS
+        room = self.size.height - len(head) - max(len(beside), 1) - OTHER_ROWS
         for part, lines in (
             ("head", head),
             ("table", self._table(width)[: max(room, 1)]),
@@ -197,7 +197,8 @@ class DerateScreen(Over[str | None]):
     def action_risk(self) -> None:
         """Type a risk in place of the margin, or the margin again."""
         self.state.switch()
-        self._asked_anew()
+        self._begin()
+        self.draw()
 
     def action_more(self) -> None:
         """Take a larger margin, or a larger risk."""
