@@ -41,7 +41,6 @@ def command(
     **told: str | None,
 ) -> int:
     """Write down a run of RECIPE: only clean ones raise a high-water mark."""
-    del units
     from swarfbook.decisions.running import log_run
     from swarfbook.decisions.telling import read_moment, read_outcome, report_told
     from swarfbook.reports.metering import read_meter
@@ -55,9 +54,12 @@ def command(
     if as_json:
         print_json(logged.line)
     else:
+        from swarfbook.cli.aftermath_text import aftermath_text
+        from swarfbook.decisions.runs import run_named
         from swarfbook.reports.run_page import logged_lines
 
-        say("\n".join(logged_lines(logged)), plain=plain)
+        run = run_named(book.runs(), logged.line["id"])
+        say("\n".join([*logged_lines(logged), *aftermath_text(book, run, units)]), plain=plain)
     if logged.trouble:
         click.echo(f"swarfbook: {logged.trouble}", err=True)
     return Exit.DONE

@@ -84,9 +84,15 @@ def _one(book: Book, run: Run, units: str | None, *, plain: bool, as_json: bool)
     from swarfbook.decisions.runs import run_json
 
     if as_json:
-        print_json(run_json(run))
+        from swarfbook.decisions.aftermath import after_run
+        from swarfbook.reports.aftermath_json import aftermath_json
+
+        found = after_run(book, run)
+        print_json(run_json(run) | ({"aftermath": aftermath_json(found)} if found else {}))
     else:
+        from swarfbook.cli.aftermath_text import aftermath_text
         from swarfbook.reports.run_page import run_lines
 
-        say("\n".join(run_lines(run, system=units or book.settings.units or "metric")), plain=plain)
+        lines = run_lines(run, system=units or book.settings.units or "metric")
+        say("\n".join([*lines, *aftermath_text(book, run, units)]), plain=plain)
     return Exit.DONE

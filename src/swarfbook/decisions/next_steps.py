@@ -41,7 +41,7 @@ LIGHTER = first_of(
     halved("axial_depth", "deflection_total"),
     eased("deflection", "feed_per_tooth"),
 )
-SURE: tuple[Rule, ...] = (measure(), edge, clear_chips, hold)
+SURE: tuple[Rule, ...] = (measure(), measure(rank=1), edge, clear_chips, hold)
 """What can always be looked at, where an outcome's own rules do not come to three."""
 CHIPS: tuple[Rule, ...] = (
     air,
@@ -49,7 +49,7 @@ CHIPS: tuple[Rule, ...] = (
     first_of(fewer_flutes, halved("feed_per_tooth", "flute_filling")),
     edge,
 )
-HEAT: tuple[Rule, ...] = (thicker, slower("cutting_speed", "lower"), edge)
+HEAT: tuple[Rule, ...] = (thicker, first_of(slower("cutting_speed", "lower"), into_the_band), edge)
 WALL: tuple[Rule, ...] = (other_direction, LIGHTER, edge)
 RULES: dict[str, tuple[Rule, ...]] = {
     "chatter": (
@@ -89,7 +89,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
         eased("bending", "feed_per_tooth"),
     ),
     "work-moved": (hold, backed_off("thrust_demand", 0.5, 0.25, 0.1), pull_test),
-    "stopped": (backed_off("force_peak"), closest, measure()),
+    "stopped": (backed_off("force_peak"), closest, measure(), edge),
 }
 """The rules of each outcome, the most telling first."""
 TELLS: dict[str, tuple[str, ...]] = {
@@ -120,13 +120,19 @@ def next_steps(
         unknown: inputs behind the closest limits, the least known first, with the limit each adds most to.
         minutes: time this cutter has cut [min]; None where nobody knows.
     """
-    found: list[Step] = []
+    found: dict[object, Step] = {}
     for made in _steps(Bench(check, TELLS[outcome], unknown, minutes), outcome):
-        if not any(made == other or (made.changes and made.changes == other.changes) for other in found):
-            found.append(made)
+        found.setdefault(_what(made, check), made)
         if len(found) == STEPS:
             break
-    return tuple(found)
+    return tuple(found.values())
+
+
+def _what(made: Step, check: Check) -> object:
+    """Say what a step does, so that two ways to the same cut, or to the same measurement, count once."""
+    values = check.case.values
+    moved = frozenset((key, text) for key, text in made.changes.items() if text != str(values.get(key)))
+    return moved or made.subject or made.kind
 
 
 def _steps(bench: Bench, outcome: str) -> Iterator[Step]:

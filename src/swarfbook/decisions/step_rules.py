@@ -14,20 +14,29 @@ from swarfbook.decisions.check import Check, check, tight_threshold
 from swarfbook.decisions.derate import derate, percent_text
 from swarfbook.decisions.dynamics import FLIP_SHARE, stability
 from swarfbook.decisions.limits import SLOT
+from swarfbook.decisions.risk import LOAD_LIMITS
 from swarfbook.decisions.rounding import rounded_down, rounded_up
 from swarfbook.decisions.sensitivity import Effect
 from swarfbook.decisions.steps import Aim, Shift, Step, fact, facts, feed_key, is_free, step, turned
-from swarfbook.decisions.why import DIMENSIONS
 
 LIKELY = 1.6448536269514722  # standard normal quantile of 0.95: the half width of the 90 % band
 MOST_TOLD = 3  # numbers of one step
 HALVES = (0.5, 0.6, 0.7, 0.8)  # half where that can be, else as near to it as can
 LOWER = tuple(float(share) for share in np.geomspace(0.97, 0.3, 30))
 HIGHER = tuple(float(share) for share in np.geomspace(1.05, 6.0, 36))
-SPEEDS = tuple(float(share) for share in np.geomspace(0.4, 2.0, 25))
+SPEEDS = tuple(float(share) for share in np.geomspace(0.5, 1.5, 21))
 SLOWER = (0.8, 0.85, 0.9)
 EASED = 0.75  # share of a use that is aimed at where the limit was not near
 THICK = 0.5  # use of the rubbing floor that a thicker chip aims at: twice the floor
+LESS = {
+    "axial_depth": "shallower",
+    "radial_width": "narrower",
+    "feed_per_tooth": "less-feed",
+    "spindle_speed": "slower-same-chip",
+}
+"""Kind of step that turns a knob down."""
+MEASURABLE = ("law", "tool_tip_stiffness", "runout", "thrust", "edge_radius", "efficiency")
+"""Inputs that a workshop can find out for itself."""
 COLLET_GAP = 1e-3  # m between collet and flutes or neck: the collet grips the plain shank only
 BLUNT = "face-milling-heavy"  # row of wear_factors.csv that serves for a cutter near its end
 BLOWN = ("wrought-aluminium", "cast-aluminium", "plastic-soft", "plastic-hard", "plastic-brittle", "acetal")
@@ -84,7 +93,7 @@ def halved(knob: str, about: str) -> Rule:
     """Make a rule that halves a knob for the sake of one number."""
 
     def rule(bench: Bench) -> Step | None:
-        made = (bench.make(turned(bench.case, knob, share), f"less-{knob}", about) for share in HALVES)
+        made = (bench.make(turned(bench.case, knob, share), LESS[knob], about) for share in HALVES)
         return next(filter(None, made), None)
 
     return rule
@@ -110,7 +119,7 @@ def eased(about: str, *knobs: str) -> Rule:
 
 def _until(bench: Bench, knob: str, about: str, most: float) -> Step | None:
     for share in LOWER:
-        made = bench.make(turned(bench.case, knob, share), f"less-{knob}", about)
+        made = bench.make(turned(bench.case, knob, share), LESS[knob], about)
         if made is not None and (made.shifts[0].after or 0.0) <= most:
             return made
     return None
@@ -327,24 +336,24 @@ def minutes_cut(bench: Bench) -> Step | None:
     return Step("minutes", (Shift("minutes", "time", "min", bench.minutes * 60), *facts(bench.check, "wear")))
 
 
-def measure(name: str = "") -> Rule:
-    """Make a rule to find out an input: one of a name, else the least known one behind the closest limits."""
+def measure(*names: str, rank: int = 0) -> Rule:
+    """Make a rule to find out one of some inputs: the least known one, or the next ones by `rank`."""
 
     def rule(bench: Bench) -> Step | None:
-        for effect, limit in bench.unknown:
-            if name in ("", effect.name):
-                factor = Shift(limit, "factor", "", math.exp(LIKELY * effect.doubt(limit)))
-                value = facts(bench.check, effect.name) if effect.name in DIMENSIONS else ()
-                return Step("measure", (*value, factor), subject=effect.name)
-        return None
+        known = [one for one in bench.unknown if one[0].name in (names or MEASURABLE)]
+        if rank >= len(known):
+            return None
+        effect, limit = known[rank]
+        factor = Shift(limit, "factor", "", math.exp(LIKELY * effect.doubt(limit)))
+        return Step("measure", (*facts(bench.check, effect.name), factor), subject=effect.name)
 
     return rule
 
 
 def closest(bench: Bench) -> Step | None:
-    """Ease the tightest limit that a knob eases."""
+    """Ease the tightest hard limit on a load."""
     for limit in bench.check.limits:
-        made = eased(limit.name, *limit.eases)(bench) if limit.use and limit.sense == "maximum" else None
+        made = eased(limit.name, *limit.eases)(bench) if limit.name in LOAD_LIMITS else None
         if made is not None:
             return made
     return None

@@ -19,6 +19,7 @@ from swarfbook.errors import SwarfbookError
 
 Aim = Literal["lower", "raise", "none"]
 WORTH = 0.05  # a step moves what it aims at by at least this share of it
+TELLING = 0.01  # a number that moves by less than this share of it is not told
 HAIR = 1e-9
 FULL_WIDTH = frozenset({"slot", "through-cut", "bore", "ramp", "plunge", "chamfer"})
 """Operations whose width is the cutter's or the part's, not a choice."""
@@ -128,7 +129,7 @@ def moves(shift: Shift, aim: Aim) -> bool:
 def _moved(before: Check, after: Check, tells: Iterable[str]) -> Iterator[Shift]:
     for name in dict.fromkeys(tells):
         was, now = fact(before, name), fact(after, name)
-        if was is not None and now is not None and abs(now.before - was.before) > HAIR * abs(was.before):
+        if was is not None and now is not None and abs(now.before - was.before) > TELLING * abs(was.before):
             yield Shift(name, was.dimension, was.unit, was.before, now.before)
 
 
