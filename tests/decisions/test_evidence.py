@@ -136,7 +136,7 @@ def test_the_log_is_read_once_for_many_recipes(book, monkeypatch):
 
     reads = []
     original = runlog.read_log
-    monkeypatch.setattr(runlog, "read_log", lambda root: reads.append(1) or original(root))
+    monkeypatch.setattr(runlog, "read_log", lambda *told: reads.append(1) or original(*told))
     fresh = Book.open(book.root)
     for _ in range(5):
         check(load_case(fresh, RECIPE))
@@ -222,3 +222,21 @@ def test_a_net_power_under_the_floor_teaches_nothing(book):
     log(book, power="95 W")
     assert list(evidence(book).metered()) == []
     assert check(load_case(book, RECIPE)).case.choice.learnt is None
+
+
+def test_marks_are_worked_out_once_for_all_numbers_that_are_tried(book, monkeypatch):
+    from swarfbook.decisions import past
+    from swarfbook.decisions.case import again
+
+    log(book)
+    worked_out = []
+    original = past.ground
+    monkeypatch.setattr(past, "ground", lambda *told, **more: worked_out.append(1) or original(*told, **more))
+    case = load_case(book, RECIPE)
+    for depth in ("1 mm", "2 mm", "3 mm"):
+        one = check(again(case, {**case.values, "axial_depth": depth}))
+        assert any(limit.mark for limit in one.limits)
+    assert len(worked_out) == 1
+    other = check(again(case, {**case.values, "stickout": "40 mm"}))
+    assert not any(limit.mark for limit in other.limits)
+    assert len(worked_out) == 2

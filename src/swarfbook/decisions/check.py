@@ -13,7 +13,7 @@ from swarfbook.decisions.chance import Uncertain, chance_above
 from swarfbook.decisions.figures import RUNG_SPECS, Figure, assumed_among, figures
 from swarfbook.decisions.limits import Rule, Severity, rules
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
-from swarfbook.decisions.past import Ground, Mark, Sense, TrackRecord, excess, ground, mark, track_record
+from swarfbook.decisions.past import Mark, Marks, Sense, TrackRecord, excess, marks, track_record
 
 Verdict = Literal["holds", "tight", "over", "not judged"]
 
@@ -118,7 +118,7 @@ def check(case: Case) -> Check:
     shown = figures(case, numbers)
     known = {**shown, **figures(case, numbers, RUNG_SPECS)}
     demands = {rule.name: known[rule.demand] for rule in rules(case)}
-    found = ground(case.past, stickout=case["stickout"], clean_time=case.settings.thresholds.clean_time)
+    found = marks(case.past, stickout=case["stickout"], clean_time=case.settings.thresholds.clean_time)
     limits = [_judge(rule, case, numbers, demands[rule.name], found) for rule in rules(case)]
     # A limit that is not judged is shown only where a person could give what it lacks.
     limits = [limit for limit in limits if limit.use is not None or limit.origin]
@@ -139,7 +139,7 @@ def _track_record(case: Case) -> TrackRecord:
     )
 
 
-def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure, found: Ground) -> Limit:
+def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure, found: Marks) -> Limit:
     value = rule.limit(case, numbers)
     # No lobe reaches some speeds: a limit without end is none.
     value = None if value is None or not math.isfinite(value) else value
@@ -156,7 +156,7 @@ def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure, found: Grou
         dimension=rule.dimension,
         unit=rule.unit,
         use=use,
-        mark=mark(found, rule.demand, rule.sense),
+        mark=found.of(rule.demand, rule.sense),
         verdict=_verdict(use, case),
         chance_over=_chance(rule, demand.number, limit) if judged else None,
         origin=rule.origin if judged else rule.missing,

@@ -11,6 +11,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from itertools import accumulate
 from typing import Literal
 
@@ -220,6 +221,46 @@ class _Disputes:
         if not under or self._latest[under - 1][0] <= at:
             return ""
         return self._latest[under - 1][1]
+
+
+class Marks:
+    """The high-water marks of a past at one stickout, each worked out once."""
+
+    def __init__(self, found: Ground) -> None:
+        self._found = found
+        self._known: dict[tuple[str, Sense], Mark | None] = {}
+
+    def of(self, demand: str, sense: Sense) -> Mark | None:
+        """Give the mark of one demand; see `mark`."""
+        if (demand, sense) not in self._known:
+            self._known[demand, sense] = mark(self._found, demand, sense)
+        return self._known[demand, sense]
+
+
+def marks(past: Past, *, stickout: float, clean_time: float) -> Marks:
+    """Give the marks of a past; arguments as of `ground`.
+
+    They do not depend on the numbers that are judged: each key that types those asks for the same marks.
+    """
+    return _marks(_Same(past), stickout, clean_time)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Same:
+    """A past that is equal to itself alone: to compare thousands of cuts would take as long as the marks."""
+
+    past: Past
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.past is self.past
+
+    def __hash__(self) -> int:
+        return id(self.past)
+
+
+@lru_cache(maxsize=16)
+def _marks(same: _Same, stickout: float, clean_time: float) -> Marks:
+    return Marks(ground(same.past, stickout=stickout, clean_time=clean_time))
 
 
 def excess(value: float, covered_to: float, sense: Sense) -> float:

@@ -125,9 +125,12 @@ def log_line(run: Run, *, width: int) -> str:
 
 def summary(runs: Sequence[Run]) -> str:
     """Say how many runs there are and how they went."""
-    clean = sum(run.clean for run in runs)
-    total = minutes_text(sum(run.minutes for run in runs))
-    return f"{counted(len(runs), 'run')}, {total} in the cut; {clean} clean, {len(runs) - clean} not"
+    return summed(len(runs), sum(run.minutes for run in runs), sum(run.clean for run in runs))
+
+
+def summed(runs: int, minutes: float, clean: int) -> str:
+    """Say what so many runs of so many minutes come to."""
+    return f"{counted(runs, 'run')}, {minutes_text(minutes)} in the cut; {clean} clean, {runs - clean} not"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gc
+
 from textual import on, work
 from textual.message import Message
 from textual.worker import get_current_worker
@@ -48,10 +50,15 @@ class Recalling(FiledScreen[None]):
             if pace.stops():
                 raise Stopped
 
+        # What is read stays: to look through a hundred thousand runs for garbage would hold the keys up.
+        gc.disable()
         try:
             known = self.desk.logbook.read(step)
         except Stopped:
             return
+        finally:
+            gc.freeze()
+            gc.enable()
         self.post_message(LogRead(known))
 
     def look_at_log(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from textwrap import shorten, wrap
 
 from textual import on, work
@@ -12,7 +12,7 @@ from textual.worker import get_current_worker
 
 from swarfbook.records import Run
 from swarfbook.reports.listing import findable
-from swarfbook.reports.run_page import cutter_lines, log_line, run_lines, said_outcome, summary
+from swarfbook.reports.run_page import cutter_lines, log_line, run_lines, said_outcome, summed
 from swarfbook.reports.words import counted
 from swarfbook.tui.beside import READS, Pace, Pieces, grouped
 from swarfbook.tui.choose_screen import find_line
@@ -33,11 +33,14 @@ class RunRow:
     Attributes:
         run: the run.
         words: everything the find line looks in.
+        minutes, clean: the run's own, quicker at hand for thousands.
     """
 
     run: Run
     words: str
-    group: str = field(default="")
+    minutes: float
+    clean: bool
+    group: str = ""
 
     @property
     def id(self) -> str:
@@ -48,7 +51,8 @@ class RunRow:
     def of(cls, run: Run) -> RunRow:
         """Make the row of a run."""
         said = (run.recipe, said_outcome(run.outcome), run.cutter or "", run.note)
-        return cls(run, findable(" ".join((*said, f"{run.at:%Y-%m-%d %d %b %Y}"))))
+        words = findable(" ".join((*said, f"{run.at:%Y-%m-%d %d %b %Y}")))
+        return cls(run, words, run.minutes, run.clean)
 
 
 class Listed(Message):
@@ -157,7 +161,9 @@ class RunsScreen(RowsScreen[None]):
             return f"reading the log … {grouped(self.desk.logbook.lines)}"
         if self._summed is None or self._summed[0] is not self._finder.hits:
             # Once for what is found and not at every key: there may be a hundred thousand.
-            self._summed = self._finder.hits, summary([row.run for row in self._finder.hits])
+            hits = self._finder.hits
+            minutes, clean = sum(row.minutes for row in hits), sum(row.clean for row in hits)
+            self._summed = hits, summed(len(hits), minutes, clean)
         return self._summed[1]
 
     def row(self, at: int, width: int) -> Line:
