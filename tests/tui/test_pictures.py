@@ -69,6 +69,7 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "ran-runs": ("bench-slot", ("WAIT", "G", "WAIT")),
     "ran-runs-all": ("bench-slot", ("WAIT", "G", "WAIT", "tab", *"2026")),
     "ran-run": ("bench-slot", ("WAIT", "G", "WAIT", "down", "down", "enter")),
+    "ran-run-wrong": ("bench-slot", ("WAIT", "G", "WAIT", "tab", *"chat", "enter", "WAIT")),
     "ran-run-correcting": ("bench-slot", ("WAIT", "G", "WAIT", "enter", "c")),
     "ran-run-withdrawing": ("bench-slot", ("WAIT", "G", "WAIT", "enter", "delete")),
     "ran-cutters": ("bench-slot", ("WAIT", "G", "WAIT", "f2")),

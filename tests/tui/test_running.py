@@ -12,7 +12,7 @@ from textual import events
 
 from swarfbook.book import Book
 from swarfbook.decisions.running import Report
-from swarfbook.tui import running
+from swarfbook.tui import run_screen, running
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.lines import text_of
 from swarfbook.tui.run_form import RunForm
@@ -129,7 +129,16 @@ async def test_two_letters_the_minutes_and_enter_log_a_run(workshop: Path, on_sc
         line = last(workshop)
         assert (line["recipe"], line["outcome"], line["minutes"]) == (TRIAL, "stalled", 42.0)
         assert line["snapshot"]["recipe"]["operation"] == "slot"
-        assert "last run: stalled" in "; ".join((app.page.sheet.message, await seen(pilot)))
+        # What to make of it opens by itself, and the page behind it says how it stands.
+        assert isinstance(app.screen, RunScreen)
+        shown = await seen(pilot)
+        assert "42 min, stalled" in shown
+        assert "After this run: stalled" in shown
+        await pilot.press("pagedown", "pagedown")
+        assert "next steps" in await seen(pilot)
+        await pilot.press("escape")
+        assert app.screen is app.page
+        assert "last run: stalled" in await seen(pilot)
 
 
 async def test_a_clean_run_is_minutes_and_enter(on_screen: Opener) -> None:
@@ -398,6 +407,38 @@ async def test_a_run_is_corrected_by_a_line_that_replaces_it(workshop: Path, on_
         assert len(lines(workshop)) == 2
         await pilot.press("escape")
         assert "last run: chatter" in await seen(pilot)
+
+
+async def test_what_to_make_of_a_run_that_went_wrong_is_worked_out_beside_the_keys(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run(workshop, TRIAL, outcome="chatter")
+    go, after = threading.Event(), run_screen.after_run
+
+    def slow(*args):
+        assert go.wait(20)
+        return after(*args)
+
+    monkeypatch.setattr(run_screen, "after_run", slow)
+    async with on_screen(TRIAL) as (app, pilot):
+        await posed(pilot, ("WAIT", "G", "WAIT"))
+        try:
+            await pilot.press("enter")
+            assert "working out what to make of it" in await seen(pilot)
+            await pilot.press("escape", "enter")
+            assert isinstance(app.screen, RunScreen)
+        finally:
+            go.set()
+        await settled(pilot)
+        assert "After this run: chatter" in await seen(pilot)
+
+
+async def test_a_clean_run_has_nothing_to_be_made_of(workshop: Path, on_screen: Opener) -> None:
+    run(workshop, TRIAL)
+    async with on_screen(TRIAL) as (_, pilot):
+        await posed(pilot, ("WAIT", "G", "WAIT", "enter", "WAIT"))
+        assert "After this run" not in await seen(pilot)
+        assert "working out" not in await seen(pilot)
 
 
 async def test_a_run_is_withdrawn_after_a_question(workshop: Path, on_screen: Opener) -> None:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from swarfbook import records
 from swarfbook.decisions.running import Logged, Report, log_run
+from swarfbook.records import Run
 from swarfbook.reports.run_page import logged_text
 from swarfbook.reports.words import said
 from swarfbook.tui.ask_screen import AskScreen
@@ -63,7 +65,7 @@ class Running(Watching):
         self.app.push_screen(RunFormScreen(title, form, keep, aside=aside), self.take_logged)
 
     def take_logged(self, logged: Logged | None) -> None:
-        """Say what was logged and what it earned."""
+        """Say what was logged and what it earned; of a run that went wrong, read what to make of it."""
         draft = self.sheet.draft
         if logged is None or draft is None:
             return
@@ -72,6 +74,20 @@ class Running(Watching):
         self.sheet.say(logged.trouble or logged_text(logged))
         self.draw()
         self.read_log()
+        run = records.parse("run", dict(logged.line), where="run")
+        if not run.clean:
+            self._open_run(run)
+
+    def _open_run(self, run: Run) -> None:
+        from swarfbook.tui.run_screen import RunScreen
+
+        self.app.push_screen(RunScreen(self.desk, run), self._close_run)
+
+    def _close_run(self, done: str | None) -> None:
+        if done:
+            self.sheet.message = done
+            self.draw()
+            self.read_log()
 
     def action_runs(self) -> None:
         """Open the log of runs."""
