@@ -249,6 +249,16 @@ def test_air_is_only_for_chips_that_may_be_blown(case):
     assert all(one.kind != "air" for one in aftermath(brass, "recutting").steps)
 
 
+def test_a_cut_outside_its_formulas_still_has_three_steps():
+    bore = load_case(DEMO, "mill-8mm-6082-bore")
+    off = with_values(bore, {**bore.values, "radial_width": "19 mm"})
+    assert math.isnan(float(check(off).numbers.force_peak))
+    for outcome in BAD:
+        steps = aftermath(off, outcome).steps
+        assert len(steps) == 3
+        assert all(math.isfinite(one.before) for step in steps for one in step.shifts)
+
+
 def test_the_steps_follow_the_numbers(case):
     deep, flat = case(), case(name="flat", **{"recipe.axial_depth": "1.5 mm"})
     first, second = (of_kind(aftermath(one, "stalled"), "shallower") for one in (deep, flat))

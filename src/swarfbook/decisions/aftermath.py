@@ -21,34 +21,33 @@ from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.records import Run
 
 CLOSEST = 4
-ABOUT = 3  # of them about the outcome itself, so that the tightest of the others is there too
+SOME = 0.01  # share of a use's log variance from which an input is worth telling
 KNOWN = 4
 PLACES = frozenset({"spindle-speed", "spindle-speed-low", "tool-speed", "feed-rate", "cut-depth"})
 """Limits that say where a knob stands: among the closest only where they bear on the outcome or are over."""
-FORCE = ("axis-thrust", "bending")
 CHIPS = ("chip-clearing", "chip-thick", "chip-thin")
 HEAT = ("surface-speed", "chip-thin", "chip-clearing")
-WALL = ("deflection", "chip-thin", "chatter")
+EDGE = ("deflection", "chip-thin", "chip-thick")
 BEARS: dict[str, tuple[str, ...]] = {
-    "chatter": ("chatter", "deflection", *FORCE),
+    "chatter": ("chatter", "deflection", "axis-thrust"),
     "rubbing": ("chip-thin", "surface-speed"),
-    "chip-welding": (*CHIPS, "surface-speed"),
+    "chip-welding": HEAT,
     "recutting": CHIPS,
     "chips-packed": CHIPS,
     "melted": HEAT,
     "scorched": HEAT,
-    "tear-out": ("chip-thick", *WALL),
-    "burr": ("chip-thick", *WALL),
-    "poor-finish": WALL,
-    "off-size": ("deflection", *FORCE),
+    "tear-out": EDGE,
+    "burr": EDGE,
+    "poor-finish": ("deflection", "chip-thin", "chatter"),
+    "off-size": ("deflection", "axis-thrust", "bending"),
     "stalled": ("spindle-power", "spindle-torque", "spindle-torque-peak"),
     "lost-steps": ("axis-thrust", "feed-rate", "entry"),
     "cutter-worn": HEAT,
-    "cutter-broke": ("bending", "chip-thick", "chip-clearing", "deflection"),
+    "cutter-broke": ("bending", "chip-thick", "chip-clearing"),
     "work-moved": ("axis-thrust", "bending"),
     "stopped": (),
 }
-"""Limits that bear on each outcome."""
+"""Limits that bear on each outcome, few enough that all of them are told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,13 +142,12 @@ def _judged(checked: Check) -> list[Limit]:
 
 def _closest(checked: Check, bears: tuple[Limit, ...]) -> tuple[Limit, ...]:
     """Put the limits that bear on the outcome before the others; a check has them by use."""
-    first = bears[:ABOUT]
     others = [
         limit
         for limit in _judged(checked)
-        if limit not in first and (limit.name not in PLACES or limit.verdict == "over")
+        if limit not in bears and (limit.name not in PLACES or limit.verdict == "over")
     ]
-    return (*first, *others)[:CLOSEST]
+    return (*bears, *others)[:CLOSEST]
 
 
 def _effects(found: Sensitivity, names: Sequence[str]) -> list[tuple[Effect, str, float]]:
@@ -158,8 +156,9 @@ def _effects(found: Sensitivity, names: Sequence[str]) -> list[tuple[Effect, str
     effects = []
     for one in found.effects if names else ():
         limit = max(names, key=one.doubt)
-        if not one.setting and one.doubt(limit) > 0:
-            effects.append((one, limit, one.doubt(limit) ** 2 / variance[limit]))
+        share = one.doubt(limit) ** 2 / variance[limit] if variance[limit] else 0.0
+        if not one.setting and share > SOME:
+            effects.append((one, limit, share))
     effects.sort(key=lambda told: sum(told[0].doubt(name) ** 2 for name in names), reverse=True)
     return effects
 

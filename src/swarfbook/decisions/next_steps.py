@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from swarfbook.decisions.check import Check
@@ -41,7 +42,7 @@ LIGHTER = first_of(
     halved("axial_depth", "deflection_total"),
     eased("deflection", "feed_per_tooth"),
 )
-SURE: tuple[Rule, ...] = (measure(), measure(rank=1), edge, clear_chips, hold)
+SURE: tuple[Rule, ...] = (measure(), measure(rank=1), edge, clear_chips, hold, rating)
 """What can always be looked at, where an outcome's own rules do not come to three."""
 CHIPS: tuple[Rule, ...] = (
     air,
@@ -136,7 +137,9 @@ def _what(made: Step, check: Check) -> object:
 
 
 def _steps(bench: Bench, outcome: str) -> Iterator[Step]:
-    for rule in (*RULES[outcome], *SURE):
+    # Where the cut lies outside its formulas nothing can be tried on them.
+    worked_out = math.isfinite(float(bench.check.numbers.force_peak))
+    for rule in (*(RULES[outcome] if worked_out else ()), *SURE):
         made = rule(bench)
         if made is not None and made.shifts:
             yield made

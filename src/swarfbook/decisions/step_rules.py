@@ -303,17 +303,21 @@ def pull_test(bench: Bench) -> Step | None:
 
 def rating(bench: Bench) -> Step | None:
     """Give what the spindle is taken to have at this speed beside what the cut asks."""
-    limit = next(one for one in bench.check.limits if one.name == "spindle-power")
-    given = Shift("power_available", limit.dimension, limit.unit, limit.limit or 0.0)
-    return Step("rating", (given, *facts(bench.check, "cutting_power", "rated_power")))
+    given = _given(bench, "spindle-power", "power_available")
+    return Step("rating", (*given, *facts(bench.check, "cutting_power", "rated_power")))
+
+
+def _given(bench: Bench, limit: str, name: str) -> tuple[Shift, ...]:
+    """Give what a limit holds its demand against, under a name of its own."""
+    found = (one for one in bench.check.limits if one.name == limit and one.limit is not None)
+    return tuple(Shift(name, one.dimension, one.unit, one.limit or 0.0) for one in found)
 
 
 def edge(bench: Bench) -> Step | None:
     """Give the edge radius that the rubbing floor rests on, and the floor."""
-    limit = next(one for one in bench.check.limits if one.name == "chip-thin")
-    floor = Shift("rubbing_floor", limit.dimension, limit.unit, limit.limit or 0.0)
-    told = facts(bench.check, "edge_radius", "chip_thickness_max")
-    return Step("edge", (told[0], floor, *told[1:]), subject="edge_radius")
+    floor = _given(bench, "chip-thin", "rubbing_floor")
+    told = (*facts(bench.check, "edge_radius"), *floor, *facts(bench.check, "chip_thickness_max"))
+    return Step("edge", told, subject="edge_radius")
 
 
 def worn(bench: Bench) -> Step | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
@@ -134,7 +135,15 @@ def _moved(before: Check, after: Check, tells: Iterable[str]) -> Iterator[Shift]
 
 
 def fact(of: Check, name: str) -> Shift | None:
-    """Give a number of a checked recipe: a limit's use, a quantity or an input; None where there is none."""
+    """Give a number of a checked recipe: a limit's use, a quantity or an input; None where there is none.
+
+    A quantity outside its formula's range is none either.
+    """
+    found = _fact(of, name)
+    return found if found is not None and math.isfinite(found.before) else None
+
+
+def _fact(of: Check, name: str) -> Shift | None:
     for limit in of.limits:
         if limit.name == name:
             return None if limit.use is None else Shift(name, "ratio", "", limit.use)

@@ -19,6 +19,7 @@ ASIDE = "Stop the spindle and cut its power first, and stand aside: a strap that
 COLLET = "Stop the spindle and cut its power before you open the collet; see that work and clamps clear it."
 PLAY = "A climbing cut pulls the work in: only where the axes have no play and the hold is sure."
 CHIPS = "Stop the spindle before you reach for chips; a brush or a hook, and no hands."
+MARKED = "Stay under the speed marked on the cutter."
 BLOW = "Blown chips fly: guards shut and eyes covered."
 NAMES = {
     "law": "cutting force",
@@ -68,7 +69,8 @@ LEADS = {
 CAUTIONS = {
     "shorter": COLLET,
     "thicker": "Go there in small steps with a hand at the stop.",
-    "other-speed": "Stay under the speed marked on the cutter.",
+    "other-speed": MARKED,
+    "stable": MARKED,
     "air": BLOW,
     "clear-chips": CHIPS,
     "fewer-flutes": COLLET,
