@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from swarfbook import quantities
 from swarfbook.decisions.past import TrackRecord
-from swarfbook.decisions.running import Logged
 from swarfbook.records import Reading, Run
 from swarfbook.reports.words import counted
+
+if TYPE_CHECKING:  # a check says what has run, and writes nothing down
+    from swarfbook.decisions.running import Logged
 
 POWER_WIDTH = 9
 ROOMY = 72  # columns from which hour and power have room
@@ -117,7 +120,7 @@ def log_line(run: Run, *, width: int) -> str:
     roomy = width >= ROOMY
     when = run.at.strftime("%Y-%m-%d %H:%M" if roomy else "%Y-%m-%d")
     wide = max(12, width - len(when) - 2 - 12 - 13 - (POWER_WIDTH if roomy else 0))
-    name = run.recipe if len(run.recipe) <= wide else run.recipe[: wide - 1] + "…"
+    name = cut_to(run.recipe, wide)
     power = _reading(run.power) if run.power and roomy else ""
     time = minutes_text(run.minutes)
     return f"{when} {name:<{wide}} {time:>10} {said_outcome(run.outcome):<13}{power}".rstrip()
