@@ -87,12 +87,25 @@ def within(uses: Mapping[str, Floats], names: Sequence[str]) -> NDArray[np.bool_
     return kept
 
 
-def usual_axes(case: Case) -> tuple[str, str]:
-    """Give the knobs of a map that nobody chose: width and depth, or what may be turned in their place."""
-    return (
-        "radial_width" if is_free(case, "radial_width") else "feed_per_tooth",
-        "axial_depth" if is_free(case, "axial_depth") else "spindle_speed",
-    )
+def chosen_axes(case: Case, x: str | None = None, y: str | None = None) -> tuple[str, str]:
+    """Give the knobs of a map, those that nobody chose filled in.
+
+    Args:
+        case: the recipe, resolved.
+        x: name of the knob across; None for the width.
+        y: name of the knob upwards; None for the depth.
+
+    Returns:
+        x and y; in place of a width or a depth that is not free, or that is the other one, the feed or speed.
+    """
+    across = x or _first_free(case, ("radial_width", "feed_per_tooth", "spindle_speed", "axial_depth"), but=y)
+    up = ("axial_depth", "spindle_speed", "feed_per_tooth", "radial_width")
+    return across, y or _first_free(case, up, but=across)
+
+
+def _first_free(case: Case, knobs: Sequence[str], *, but: str | None) -> str:
+    others = [knob for knob in knobs if knob != but]
+    return next((knob for knob in others if is_free(case, knob)), others[0])
 
 
 def cut_map(

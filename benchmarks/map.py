@@ -1,0 +1,54 @@
+"""A map of 200 x 200 points against the bulk kernel on the same points, in turn in one run.
+
+python benchmarks/map.py [ROUNDS [RECIPE ...]]
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+
+import numpy as np
+from measure import ratio_line
+
+from swarfbook import resources
+from swarfbook.book import Book
+from swarfbook.decisions.case import Case
+from swarfbook.decisions.cutmap import KNOBS, chosen_axes, cut_map
+from swarfbook.decisions.evidence import load_case
+from swarfbook.decisions.numbers import Knobs, evaluate
+
+POINTS = 200
+AT_MOST = 1.5
+RECIPES = ("long-bed-6mm-6082-rough", "mill-8mm-6082-rough")
+
+
+def bulk(case: Case) -> Callable[[], object]:
+    """Give the kernel's work on the points of the map, all in one call."""
+    x, y = chosen_axes(case)
+    found = cut_map(case, x, y, POINTS)
+    across, up = np.meshgrid(found.x.values, found.y.values)
+    turned = {x: across, y: up}
+    knobs = Knobs(**{name: turned.get(name, np.full(across.shape, case[name])) for name in KNOBS})
+    return lambda: evaluate(case, knobs)
+
+
+def main(rounds: int, recipes: tuple[str, ...]) -> None:
+    print(f"{POINTS} x {POINTS} points, ratio to the kernel in one call, least of {rounds} rounds")
+    book = Book.open(resources.demo_book_dir())
+    for recipe in recipes:
+        case = load_case(book, recipe)
+        works = {"bulk": bulk(case), "map": lambda case=case: cut_map(case, *chosen_axes(case), POINTS)}
+        least = dict.fromkeys(works, float("inf"))
+        for _ in range(rounds):
+            for name, work in works.items():
+                start = time.perf_counter()
+                work()
+                least[name] = min(least[name], time.perf_counter() - start)
+        print(ratio_line(recipe, least["map"], least["bulk"], at_most=AT_MOST))
+
+
+if __name__ == "__main__":
+    words = sys.argv[1:]
+    main(int(words[0]) if words else 5, tuple(words[1:]) or RECIPES)
