@@ -44,7 +44,7 @@ def test_everyday_commands_load_nothing_heavy(make_book, words):
 
 def test_a_check_loads_nothing_of_what_only_other_commands_ask_for(make_book):
     loaded = modules_after(["check", RECIPE, "--book", str(make_book())])
-    names = ("derate", "search", "promise", "leaves", "compare", "running", "meter", "trace", "aftermath", "solve")
+    names = ("derate", "search", "promise", "leaves", "compare", "running", "meter", "aftermath", "solve")
     assert not loaded & {f"swarfbook.decisions.{name}" for name in names}
 
 

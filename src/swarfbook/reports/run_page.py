@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from swarfbook import quantities
 from swarfbook.decisions.past import TrackRecord
 from swarfbook.records import Reading, Run
-from swarfbook.reports.words import counted
+from swarfbook.reports.words import counted, cut_to
 
 if TYPE_CHECKING:  # a check says what has run, and writes nothing down
     from swarfbook.decisions.running import Logged
