@@ -68,6 +68,12 @@ def test_a_step_by_hand_has_its_caution(case):
         assert words in " ".join(aftermath_lines(aftermath(case, outcome), width=80))
 
 
+def test_a_step_that_leaves_a_limit_over_says_so():
+    found = aftermath(load_case(DEMO, "bench-6mm-6082-slot-too-deep"), "stalled")
+    assert found.steps[0].still_over == ("axis-thrust",)
+    assert "Still over after it: axis thrust." in " ".join(aftermath_lines(found, width=200))
+
+
 def test_json_has_everything_and_reads_back(case):
     found = aftermath(case, "stalled")
     told = json.loads(json.dumps(aftermath_json(found), allow_nan=False))

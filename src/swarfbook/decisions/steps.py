@@ -54,6 +54,7 @@ class Step:
         changes: the recipe's keys it changes with their values as typed; empty where it changes none.
         aim: which way it moves the first of its numbers.
         subject: for `measure` the input, for `derate` the margin; else empty.
+        still_over: hard limits that were over and are so after it.
     """
 
     kind: str
@@ -61,6 +62,7 @@ class Step:
     changes: Mapping[str, str] = field(default_factory=dict)
     aim: Aim = "none"
     subject: str = ""
+    still_over: tuple[str, ...] = ()
 
 
 def tried(before: Check, changes: Mapping[str, str]) -> Check | None:
@@ -114,7 +116,8 @@ def step(
     shifts = tuple(_moved(before, after, tells))
     if not shifts or shifts[0].name != tells[0] or not moves(shifts[0], aim):
         return None
-    return Step(kind, shifts, dict(changes), aim, subject)
+    over = (one.name for one in after.limits if one.severity == "hard" and one.verdict == "over")
+    return Step(kind, shifts, dict(changes), aim, subject, tuple(over))
 
 
 def moves(shift: Shift, aim: Aim) -> bool:

@@ -62,6 +62,7 @@ def _step(found: Aftermath, step: Step) -> Json:
         "subject": step.subject,
         "changes": dict(step.changes),
         "aim": step.aim,
+        "still_over": list(step.still_over),
         "numbers": [_shift(one) for one in step.shifts],
         "says": step_text(step, found.check, system=None),
     }

@@ -96,7 +96,9 @@ def step_text(step: Step, check: Check, *, system: str | None) -> str:
     lead = LEADS[step.kind].format(changes=_changes(step, system), subject=step.subject)
     told = ", ".join(_shift(one, system) for one in step.shifts)
     caution = PLAY if step.changes.get("direction") == "climb" else CAUTIONS.get(step.kind, "")
-    return f"{lead}. By the model: {told}. {caution}".rstrip()
+    over = ", ".join(map(title, step.still_over))
+    stays = f"Still over after it: {over}." if over else ""
+    return " ".join(filter(None, (f"{lead}. By the model: {told}.", stays, caution)))
 
 
 def _changes(step: Step, system: str | None) -> str:
