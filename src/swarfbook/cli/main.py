@@ -22,6 +22,7 @@ COMMANDS = {
     "check": "Judge a recipe against every limit.",
     "derate": "Back a recipe off by a margin, and keep that promise.",
     "sensitivity": "Show what a tenth more of each input does, and what is worth measuring.",
+    "map": "Draw where the limits lie over two knobs, or stable depth over speed.",
     "compare": "Set two or more recipes side by side, the differences first.",
     "log": "Write down a run: how long, how it went, what the meter said.",
     "runs": "List the runs, or the minutes of each cutter.",

@@ -66,7 +66,7 @@ def cut_map_lines(found: CutMap, *, width: int, system: str, plain: bool = False
 
 
 def drawn_limits(found: CutMap, outlined: Outline) -> list[tuple[str, ...]]:
-    """Give the limits whose lines are drawn, the longest border first; those of one and the same line together."""
+    """Give the limits whose lines are drawn, the longest border first; those of one line together."""
     lines: list[tuple[str, ...]] = []
     for name in outlined.bounding:
         same = next((line for line in lines if _same(found, line[0], name)), None)

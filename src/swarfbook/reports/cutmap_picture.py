@@ -37,7 +37,7 @@ SIZE = (8.0, 6.0)  # inches
 DOTS = 150  # an inch
 SHARES = (0.5, 0.2, 0.8, 0.35, 0.65)
 """Where names stand on the lines of limits, in turn, so that near lines do not have them side by side."""
-PAPER: dict[str, Any] = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
+PAPER: dict[str, Any] = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}
 MARKERS = {"clean": ("^", "black"), "disputed": ("^", "none"), "bad": ("x", "black")}
 
 
