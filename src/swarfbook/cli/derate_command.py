@@ -8,26 +8,11 @@ from swarfbook import quantities
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.new_recipe import refuse_taken, save_new
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, derate
+from swarfbook.decisions.asking import read_margin
+from swarfbook.decisions.derate import MOVES, derate
 from swarfbook.decisions.evidence import load_case
 from swarfbook.decisions.risk import LARGEST_RISK, derate_to_risk
 from swarfbook.errors import Problem, SwarfbookError
-
-
-def read_margin(text: str) -> float:
-    """Read a margin as typed: `25%`, `25 %` or `0.25`.
-
-    Raises:
-        SwarfbookError: not a share between 0 and 95 %.
-    """
-    try:
-        margin = quantities.parse(text, "ratio")
-    except quantities.QuantityError as error:
-        raise SwarfbookError(Problem("--margin", "", text, str(error))) from None
-    if not 0 <= margin <= LARGEST_MARGIN:
-        hint = f"; for {text.strip()} % write {text.strip()}%" if text.strip().isdigit() else ""
-        raise SwarfbookError(Problem("--margin", "", text, f"a margin lies between 0 % and 95 %{hint}"))
-    return margin
 
 
 def read_risk(text: str) -> float:

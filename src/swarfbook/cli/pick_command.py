@@ -8,15 +8,7 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.cli.wish_options import (
-    finish_option,
-    margin_option,
-    read_length,
-    read_margin_or,
-    read_roughness,
-    tolerance_option,
-)
-from swarfbook.decisions.telling import read_minutes
+from swarfbook.cli.wish_options import finish_option, margin_option, tolerance_option
 from swarfbook.records.recipe import Operation
 
 
@@ -41,42 +33,22 @@ from swarfbook.records.recipe import Operation
 @plain_option
 @common_options
 def command(
-    material: str,
-    operation: str,
-    machine: str | None,
-    wall: str | None,
-    inside_corner: str | None,
-    slot: str | None,
-    tolerance: str | None,
-    finish: str | None,
-    minutes: str | None,
-    margin: str | None,
     book_dir: str | None,
     units: str | None,
     *,
     hands_off: bool,
     plain: bool,
     as_json: bool,
+    **told: str | None,
 ) -> int:
     """Rank the book's recipes for a job: what has run clean first, then by time.
 
     Leaves with 1 when none may be run as it stands; the nearest are adapted then, as trials.
     """
-    from swarfbook.decisions.pick import Asked, pick, pick_json
+    from swarfbook.decisions.asking import asked_told
+    from swarfbook.decisions.pick import pick, pick_json
 
-    asked = Asked(
-        material=material,
-        operation=operation,
-        machine=machine,
-        wall=read_length("--wall", wall),
-        inside_corner=read_length("--inside-corner", inside_corner),
-        slot=read_length("--slot", slot),
-        tolerance=read_length("--tolerance", tolerance),
-        roughness=read_roughness("--finish", finish),
-        minutes=None if minutes is None else read_minutes(minutes),
-        hands_off=hands_off,
-        margin=read_margin_or(margin, 0.0),
-    )
+    asked = asked_told(told, hands_off=hands_off)
     book = open_book(book_dir)
     candidates = pick(book, asked)
     if as_json:

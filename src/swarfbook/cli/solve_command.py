@@ -2,36 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, get_args
+from typing import get_args
 
 import click
 
 from swarfbook.cli.new_recipe import refuse_taken, save_new
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.cli.wish_options import (
-    finish_option,
-    margin_option,
-    read_length,
-    read_margin_or,
-    read_roughness,
-    tolerance_option,
-)
+from swarfbook.cli.wish_options import finish_option, margin_option, tolerance_option
 from swarfbook.records.recipe import Cooling, Direction, Operation
-
-if TYPE_CHECKING:
-    from swarfbook.decisions.first_values import Wishes
-
-USUAL_MARGIN = 0.25
-LENGTHS = {
-    "depth": "depth",
-    "width": "width",
-    "tolerance": "tolerance",
-    "allowance": "allowance",
-    "hole": "hole_diameter",
-    "stickout": "stickout",
-}
-"""Options that are lengths, and the wishes they are."""
 
 
 @click.command(
@@ -74,9 +52,10 @@ def command(
 
     It rests on tables and physics and on no run of yours: it is a trial, to be come up to in steps.
     """
+    from swarfbook.decisions.asking import wishes_told
     from swarfbook.decisions.solve import solve_in_book
 
-    wishes = _wishes(told)
+    wishes = wishes_told(told)
     book = open_book(book_dir)
     if save_id is not None:
         refuse_taken(book, save_id)
@@ -93,15 +72,3 @@ def command(
         lines = solve_lines(found, wishes, width=page_width(), system=system, plain=plain)
         say("\n".join(lines), plain=plain)
     return save_new(book, found.values, save_id)
-
-
-def _wishes(told: Mapping[str, str | None]) -> Wishes:
-    from swarfbook.decisions.first_values import Wishes
-
-    return Wishes(
-        margin=read_margin_or(told["margin"], USUAL_MARGIN),
-        roughness=read_roughness("--finish", told["finish"]),
-        direction=told["direction"] or "",
-        cooling=told["cooling"] or "",
-        **{wish: read_length(f"--{option}", told[option]) for option, wish in LENGTHS.items()},
-    )
