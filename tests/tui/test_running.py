@@ -14,10 +14,10 @@ from swarfbook.book import Book
 from swarfbook.decisions.running import Report
 from swarfbook.tui import run_screen, running
 from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.form_view import row
 from swarfbook.tui.lines import text_of
 from swarfbook.tui.run_form import RunForm
 from swarfbook.tui.run_form_screen import RunFormScreen
-from swarfbook.tui.run_form_view import row
 from swarfbook.tui.run_screen import RunScreen
 from swarfbook.tui.runs_screen import RunsScreen
 from swarfbook.tui.text_screen import TextScreen

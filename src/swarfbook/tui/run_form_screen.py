@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from textwrap import shorten
 from threading import Lock
 from typing import Any
 
@@ -13,14 +12,9 @@ from textual.worker import Worker, get_current_worker
 
 from swarfbook.decisions.running import Report
 from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.tui import run_form_view
 from swarfbook.tui.commands import footer
-from swarfbook.tui.finding import Finder
-from swarfbook.tui.lines import Line
-from swarfbook.tui.rows_screen import RowsScreen
-from swarfbook.tui.run_form import METER, MINUTES, OUTCOME, Asked, RunForm
-
-OUTCOME_LINES = 5  # that the outcomes and their hint take at 60 columns
+from swarfbook.tui.form_screen import FormScreen
+from swarfbook.tui.run_form import MINUTES, OUTCOME, RunForm
 
 
 class Kept(Message):
@@ -47,10 +41,11 @@ class Refused(Message):
         self.problem = problem
 
 
-class RunFormScreen(RowsScreen[Any]):
+class RunFormScreen(FormScreen[Any]):
     """Gives what came of the report, or None for going back with nothing written."""
 
     MODE = "log"
+    form: RunForm
 
     def __init__(
         self, title: str, form: RunForm, keep: Callable[[Report], object], *, aside: str = "", verb: str = ""
@@ -64,66 +59,18 @@ class RunFormScreen(RowsScreen[Any]):
             aside: what file it is of, or what else there is to know.
             verb: what Enter does, in the footer; empty for the table's.
         """
-        super().__init__()
-        self.heading = title
-        self.aside = aside
-        self.form = form
-        self.busy = ""
+        super().__init__(title, form, aside=aside)
         self._now = {"open": verb} if verb else {}
         self._keep = keep
         self._gate = Lock()
         self._writing = False
         self._left = False
 
-    # What is drawn
-
-    def rows(self) -> Finder[Asked]:
-        """Give the fields."""
-        return self.form.fields
-
-    def head(self, width: int) -> list[Line]:
-        """Say what run this is."""
-        aside = f"{shorten(self.aside, width // 2, placeholder=' …')} " if self.aside else ""
-        room = max(width - len(aside) - 2, 0)
-        title = shorten(self.heading, room, placeholder=" …")
-        return [[(f" {title:<{room + 1}}", "strong"), (aside, "faint")], []]
-
-    def row(self, at: int, width: int) -> Line:
-        """Write one field."""
-        return run_form_view.row(self.form, at, width)
-
-    def detail_height(self) -> int:
-        """Rows kept below the fields: the outcomes need more than a hint."""
-        return OUTCOME_LINES
-
-    def detail(self, width: int, height: int) -> list[Line]:
-        """Say what may be written, or what is being done."""
-        if self.busy:
-            return [[(f" {self.busy}", "strong")]]
-        return run_form_view.detail(self.form, width, height)
-
     def foot(self, width: int) -> str:
         """Give the hints for the keys."""
         return footer(self.MODE, width, self.usable, self._now)
 
     # Keys
-
-    def before_key(self) -> None:
-        """Forget why the form would not do."""
-        self.form.refusal = ""
-
-    def typed(self, key: str, character: str | None) -> None:
-        """Write in the field."""
-        if not self.busy:
-            self.form.press(key, character)
-            self.draw()
-
-    def may_leave(self) -> bool:
-        """Say whether another field may be chosen."""
-        return not self.busy
-
-    def press_again(self) -> None:
-        """Do nothing more: a run is logged by Enter and not by a finger that slips."""
 
     def action_open(self) -> None:
         """Write the run down; from the outcome go on to the minutes while they are missing."""
@@ -132,7 +79,7 @@ class RunFormScreen(RowsScreen[Any]):
         if self.form.asked.id == OUTCOME and self.form.lacks_minutes and self.form.outcomes.chosen:
             self.form.go(MINUTES)
         else:
-            self.busy = "reading the meter's file …" if self.form.text(METER) else "writing it down …"
+            self.busy = "reading the meter's file …" if self.form.meter else "writing it down …"
             self.write()
         self.draw()
 
