@@ -17,6 +17,7 @@ from swarfbook.decisions.ran import Ran
 from swarfbook.errors import Problem, SwarfbookError
 
 POINTS = 60
+LOBE_POINTS = 10  # speeds for each point of a map: a line needs no square of them
 KNOB_NAMES = "axial_depth, radial_width, feed_per_tooth or spindle_speed"
 
 
@@ -97,11 +98,13 @@ def _map(
 def _lobes(
     case: Case, points: int, png: str | None, table: str | None, system: str, *, plain: bool, as_json: bool
 ) -> None:
+    from swarfbook.decisions.cutmap import refuse_points
     from swarfbook.decisions.cutmap_json import lobe_map_json
     from swarfbook.decisions.lobe_map import lobe_map
     from swarfbook.reports.cutmap_file import lobe_map_csv
     from swarfbook.reports.lobe_page import lobe_map_lines
 
+    refuse_points(points)
     found = lobe_map(case, points * LOBE_POINTS)
     if table is not None:
         _write(table, lobe_map_csv(found, system=system))
@@ -113,9 +116,6 @@ def _lobes(
         print_json(lobe_map_json(found))
     else:
         say("\n".join(lobe_map_lines(found, width=_width(), system=system, plain=plain)), plain=plain)
-
-
-LOBE_POINTS = 10  # speeds for each point of a map: a line needs no square of them
 
 
 def _width() -> int:

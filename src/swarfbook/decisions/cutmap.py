@@ -159,6 +159,11 @@ def _refuse(x: str, y: str, points: int) -> None:
             raise SwarfbookError(Problem(option, "", knob, did_you_mean(knob, KNOBS)))
     if x == y:
         raise SwarfbookError(Problem("--y", "", y, "--x is that knob already; choose another one"))
+    refuse_points(points)
+
+
+def refuse_points(points: int) -> None:
+    """Raise a SwarfbookError where there are fewer than `FEWEST` or more than `MOST` points along an axis."""
     if not FEWEST <= points <= MOST:
         remedy = f"write a number from {FEWEST} to {MOST}"
         raise SwarfbookError(Problem("--points", "", str(points), remedy))
