@@ -555,3 +555,40 @@ async def test_the_demo_is_not_written_to(on_screen: Opener) -> None:
         assert "the demo book stays as it is" in await seen(pilot)
         await posed(pilot, ("delete",))
         assert isinstance(app.screen, RunScreen)
+
+
+async def test_a_recipe_that_cannot_be_cut_so_is_not_logged_and_the_file_is_named(
+    workshop: Path, on_screen: Opener
+) -> None:
+    async with on_screen(TRIAL, size=(120, 36)) as (app, pilot):
+        await settled(pilot)
+        await pilot.press("g", *"42")
+        path = workshop / f"recipes/{TRIAL}.toml"
+        path.write_text(path.read_text().replace('"em-6mm-1f"', '"em-5mm-1f"'))
+        await pilot.press("enter")
+        await settled(pilot)
+        assert isinstance(app.screen, RunFormScreen)
+        assert f"not taken: recipes/{TRIAL}.toml" in await seen(pilot)
+        assert app.screen.form.text("minutes") == "42"
+        assert lines(workshop) == []
+
+
+async def test_a_file_that_goes_wrong_while_it_is_logged_is_told(
+    workshop: Path, on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write = running.log_run
+
+    def spoiling(*args, **kwargs):
+        done = write(*args, **kwargs)
+        path = workshop / f"recipes/{TRIAL}.toml"
+        path.write_text(path.read_text().replace("schema", "scheme"))
+        return done
+
+    monkeypatch.setattr(running, "log_run", spoiling)
+    async with on_screen(TRIAL) as (app, pilot):
+        await settled(pilot)
+        await pilot.press("g", *"42", "enter")
+        await settled(pilot)
+        assert app.screen is app.page
+        assert "logged; recipes/bench-slot.toml" in await seen(pilot)
+        assert len(lines(workshop)) == 1

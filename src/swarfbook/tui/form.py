@@ -151,9 +151,9 @@ class Form:
         return f"{text} {asked.unit or quantities.preferred_unit(asked.dimension, self.system)}"
 
     def refuse(self, problem: Problem) -> None:
-        """Go to the field that a problem is of, and say there what would do."""
-        self.refusal = problem.remedy
+        """Go to the field that a problem is of, and say there what would do; one of none names its file."""
         named = self.named(problem)
+        self.refusal = str(problem) if named is None else problem.remedy
         if named is not None:
             self.go(named)
 

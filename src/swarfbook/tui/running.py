@@ -6,6 +6,7 @@ from datetime import datetime
 
 from swarfbook import records
 from swarfbook.decisions.running import Logged, Report, log_run
+from swarfbook.errors import SwarfbookError
 from swarfbook.records import Run
 from swarfbook.reports.run_page import logged_text
 from swarfbook.reports.words import said
@@ -69,9 +70,13 @@ class Running(Watching):
         draft = self.sheet.draft
         if logged is None or draft is None:
             return
-        draft.follow()
-        self.sheet.on_disk = False
-        self.sheet.say(logged.trouble or logged_text(logged))
+        try:
+            draft.follow()
+        except SwarfbookError as error:
+            self.sheet.say(f"logged; {error.problems[0]}")
+        else:
+            self.sheet.on_disk = False
+            self.sheet.say(logged.trouble or logged_text(logged))
         self.draw()
         self.read_log()
         run = records.parse("run", dict(logged.line), where="run")
