@@ -270,23 +270,28 @@ def _clearing(case: Case, numbers: Numbers, shape: tuple[int, ...]) -> Floats:
 
 
 def _chatter(case: Case, numbers: Numbers, shape: tuple[int, ...]) -> Floats:
-    """Give the use of the stable depth, which is worked out once for points that differ in depth alone."""
+    """Give the use of the stable depth, worked out once for each different cut and each speed it has."""
     if dynamics.measured_modes(case) is None:
         return np.full(shape, np.nan)
-    some, back = _without_depth(numbers, shape) if type(case.cutter) is Square else (numbers, None)
-    stable = np.broadcast_to(np.asarray(dynamics.stable_depth(case, some)), np.shape(some.axial_depth))
-    stable = stable if back is None else stable[back].reshape(shape)
+    stable = _stable_depth(case, numbers, shape)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(np.isfinite(stable), np.asarray(numbers.axial_depth) / stable, np.nan)
 
 
-def _without_depth(numbers: Numbers, shape: tuple[int, ...]) -> tuple[Numbers, NDArray[np.intp]]:
-    """Pick one point of each width, feed and speed, and say which of them each point is."""
-    apart = ("radial_width", "feed_per_tooth", "spindle_speed")
+def _stable_depth(case: Case, numbers: Numbers, shape: tuple[int, ...]) -> Floats:
+    # The lobes of a cut serve all speeds; those of a square cutter serve all depths as well.
+    apart = ["radial_width", "feed_per_tooth", *([] if type(case.cutter) is Square else ["axial_depth"])]
     columns = np.stack([np.ravel(getattr(numbers, name)) for name in apart], axis=1)
-    _, first, back = np.unique(columns, axis=0, return_index=True, return_inverse=True)
-    flat = {
-        field.name: np.broadcast_to(getattr(numbers, field.name), shape).ravel()[first]
-        for field in fields(numbers)
+    _, first, cut = np.unique(columns, axis=0, return_index=True, return_inverse=True)
+    speeds, speed = np.unique(np.ravel(numbers.spindle_speed), return_inverse=True)
+    if first.size * speeds.size > cut.size:
+        return np.array(np.broadcast_to(np.asarray(dynamics.stable_depth(case, numbers)), shape), dtype=float)
+    knobs = {
+        name: np.ravel(getattr(numbers, name))[first][:, None]
+        for name in ("axial_depth", "radial_width", "feed_per_tooth")
     }
-    return replace(numbers, **flat), np.ravel(back)
+    # Only the knobs among the numbers are asked for.
+    table = dynamics.stable_depth(case, replace(numbers, **knobs, spindle_speed=speeds[None, :]))
+    every = np.broadcast_to(np.asarray(table, dtype=float), (first.size, speeds.size))
+    found: Floats = every[np.ravel(cut), np.ravel(speed)].reshape(shape)
+    return found
