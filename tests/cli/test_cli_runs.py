@@ -210,3 +210,18 @@ def test_derate_to_a_risk_leaves_as_reached_or_not(run_cli):
 def test_a_risk_or_a_margin_and_not_both(run_cli, words, told):
     done = run_cli("derate", "long-bed-6mm-6082-max", *words, "--book", str(DEMO))
     assert (done.returncode, told in done.stderr) == (2, True)
+
+
+def test_a_log_cannot_drive_the_terminal(say, root):
+    line = logged(say)
+    line["snapshot"]["recipe"]["tool"] = "\x1b]0;owned\x07"
+    (root / f"runs/{line['at'][:7]}.jsonl").write_text(json.dumps(line) + "\n")
+    for words in (
+        ("runs",),
+        ("runs", "--cutters"),
+        ("runs", "--run", line["id"]),
+        ("fit",),
+        ("check", RECIPE),
+    ):
+        done = say(*words)
+        assert "\x1b" not in done.stdout + done.stderr, words

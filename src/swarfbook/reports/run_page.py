@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from swarfbook import quantities
 from swarfbook.decisions.past import TrackRecord
+from swarfbook.errors import printable
 from swarfbook.records import Reading, Run
 from swarfbook.reports.words import counted, cut_to
 
@@ -167,7 +168,7 @@ def used_cutters(runs: Iterable[Run]) -> list[UsedCutter]:
     for run in runs:
         recipe = run.snapshot.get("recipe")
         tool = recipe.get("tool") if isinstance(recipe, dict) else ""
-        found.setdefault((str(tool or ""), run.cutter or ""), []).append(run)
+        found.setdefault((printable(str(tool or "")), run.cutter or ""), []).append(run)
     cutters = [
         UsedCutter(tool, name, len(used), sum(run.minutes for run in used), max(used, key=lambda run: run.at))
         for (tool, name), used in found.items()
