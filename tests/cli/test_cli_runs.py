@@ -225,3 +225,11 @@ def test_a_log_cannot_drive_the_terminal(say, root):
     ):
         done = say(*words)
         assert "\x1b" not in done.stdout + done.stderr, words
+
+
+def test_logging_a_clean_run_never_reads_the_whole_log(say, monkeypatch):
+    def refuse(*_given):
+        raise AssertionError("the whole log was read")
+
+    monkeypatch.setattr("swarfbook.book.runlog.read_log", refuse)
+    assert say("log", RECIPE, "--minutes", "10", "--outcome", "clean").returncode == 0

@@ -55,11 +55,9 @@ def command(
         print_json(logged.line)
     else:
         from swarfbook.cli.aftermath_text import aftermath_text
-        from swarfbook.decisions.runs import run_named
         from swarfbook.reports.run_page import logged_lines
 
-        run = run_named(book.runs(), logged.line["id"])
-        say("\n".join([*logged_lines(logged), *aftermath_text(book, run, units)]), plain=plain)
+        say("\n".join([*logged_lines(logged), *aftermath_text(book, logged.run, units)]), plain=plain)
     if logged.trouble:
         click.echo(f"swarfbook: {logged.trouble}", err=True)
     return Exit.DONE

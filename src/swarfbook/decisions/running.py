@@ -81,6 +81,7 @@ class Logged:
 
     Attributes:
         line: the line as written.
+        run: the run as it reads.
         case: what was cut, at the overrides used, by the law as it is tabulated.
         track_record: what the recipe's recent runs have earned it, this one among them.
         promoted: whether its file was changed from trial to proven.
@@ -88,6 +89,7 @@ class Logged:
     """
 
     line: Mapping[str, Any]
+    run: Run
     case: Case
     track_record: TrackRecord
     promoted: bool
@@ -112,12 +114,12 @@ def log_run(book: Book, recipe_id: str, report: Report, *, at: datetime) -> Logg
     run = book.log(line, files=files)
     earned = _earned(book, recipe_id, run)
     if earned.earned != "proven" or entry.record.standing != "trial":
-        return Logged(line, case, earned, promoted=False, trouble="")
+        return Logged(line, run, case, earned, promoted=False, trouble="")
     try:
         book.save("recipe", recipe_id, {"standing": "proven"}, seen=entry.sha)
     except SwarfbookError as error:  # the run stands in the log all the same
-        return Logged(line, case, earned, promoted=False, trouble=str(error))
-    return Logged(line, case, earned, promoted=True, trouble="")
+        return Logged(line, run, case, earned, promoted=False, trouble=str(error))
+    return Logged(line, run, case, earned, promoted=True, trouble="")
 
 
 def run_line(book: Book, recipe_id: str, report: Report, *, at: datetime) -> tuple[dict[str, Any], Case]:
