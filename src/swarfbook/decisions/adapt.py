@@ -23,7 +23,7 @@ from swarfbook.decisions.check import check
 from swarfbook.decisions.evidence import past_of
 from swarfbook.decisions.first_values import OVER_FLUTES
 from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
-from swarfbook.decisions.past import LOADS
+from swarfbook.decisions.past import LOADS, excess_text
 from swarfbook.decisions.relief import on_dial
 from swarfbook.decisions.room import Room
 from swarfbook.errors import SwarfbookError
@@ -250,7 +250,7 @@ def _to_prove(case: Case) -> Iterator[str]:
         yield f"nothing undisputed has run clean in {', '.join(map(_said, unmarked))}"
     for limit in limits:
         if limit.beyond:
-            yield f"{_said(limit.name)} is {100 * limit.beyond:.0f} % beyond its mark"
+            yield f"{_said(limit.name)} is {excess_text(limit.beyond)} beyond its mark"
 
 
 def _said(limit: str) -> str:

@@ -269,6 +269,13 @@ def excess(value: float, covered_to: float, sense: Sense) -> float:
     return 0.0 if asked <= ran * (1 + HAIR) else asked / ran - 1
 
 
+def excess_text(share: float) -> str:
+    """Say how far beyond: `12 %`, `under 1 %`, or from twice on `a factor of 3.4`."""
+    if share >= 1:
+        return f"a factor of {share + 1:.2g}"
+    return f"{100 * share:.0f} %" if share >= 0.01 else "under 1 %"
+
+
 @dataclass(frozen=True, slots=True)
 class TrackRecord:
     """What the log says of one recipe at its own numbers, as programmed.

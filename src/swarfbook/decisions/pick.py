@@ -15,7 +15,7 @@ from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
 from swarfbook.decisions.evidence import load_case
-from swarfbook.decisions.past import LOADS
+from swarfbook.decisions.past import LOADS, excess_text
 from swarfbook.decisions.risk import load_chances
 from swarfbook.decisions.room import wall_roughness
 from swarfbook.errors import SwarfbookError
@@ -210,7 +210,7 @@ def _strained(one: Check, asked: Asked) -> Iterator[str]:
 def _worth_knowing(one: Check, asked: Asked) -> Iterator[str]:
     furthest = one.furthest_beyond
     if furthest is not None:
-        yield f"beyond what has run clean by {100 * (furthest.beyond or 0.0):.0f} % in {_said(furthest.name)}"
+        yield f"beyond what has run clean by {excess_text(furthest.beyond or 0.0)} in {_said(furthest.name)}"
     radius = one.case.tool.diameter / 2
     if asked.inside_corner is not None and radius > CORNER_ROOM * asked.inside_corner:
         yield f"it stops in the corner: radius {_shown(radius)} in {_shown(asked.inside_corner)}"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check, Limit
-from swarfbook.decisions.past import Mark
+from swarfbook.decisions.past import Mark, excess_text
 from swarfbook.reports.run_page import earned_text
 from swarfbook.reports.words import title
 
@@ -45,13 +45,9 @@ def covered_text(check: Check) -> str:
 def _beyond(check: Check) -> str:
     beyond = [limit for limit in check.limits if limit.beyond]
     beyond.sort(key=lambda limit: limit.beyond or 0.0, reverse=True)
-    told = [f"{_share(limit.beyond or 0.0)} in {title(limit.name)}" for limit in beyond[:NAMED]]
+    told = [f"{excess_text(limit.beyond or 0.0)} in {title(limit.name)}" for limit in beyond[:NAMED]]
     more = f" and less in {len(beyond) - NAMED} more" if len(beyond) > NAMED else ""
     return f"beyond what has run clean by {', '.join(told)}{more}" if told else ""
-
-
-def _share(share: float) -> str:
-    return f"{100 * share:.0f} %" if share >= 0.01 else "under 1 %"
 
 
 def _unmarked(check: Check) -> str:

@@ -75,7 +75,9 @@ def _spread(found: Fit) -> Iterator[str]:
 
 def _unread(found: Fit) -> Iterator[str]:
     if found.unread:
-        yield f"{counted(found.unread, 'reading')} teach nothing: net power too small, or records are missing"
+        teach = "teaches" if found.unread == 1 else "teach"
+        readings = counted(found.unread, "reading")
+        yield f"{readings} {teach} nothing: net power too small, or records are missing"
 
 
 def _percent(log_sd: float) -> str:

@@ -9,6 +9,7 @@ from textwrap import shorten, wrap
 from swarfbook import quantities, records
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.compare import Comparison, uses_apart
+from swarfbook.decisions.past import excess_text
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import NAMED, shown
 from swarfbook.reports.words import said, title
@@ -126,7 +127,7 @@ def _evidence(checks: Sequence[Check], system: str | None) -> Iterator[Row]:
 
 def _furthest(one: Check) -> str:
     limit = one.furthest_beyond
-    return "no" if limit is None else f"beyond by {100 * (limit.beyond or 0.0):.0f} % in {title(limit.name)}"
+    return "no" if limit is None else f"beyond by {excess_text(limit.beyond or 0.0)} in {title(limit.name)}"
 
 
 def _mark(limit: Limit | None, system: str | None) -> str:
