@@ -44,6 +44,8 @@ def test_json_has_every_point_and_what_the_lines_are(say):
     thrust = found["limits"]["axis-thrust"]
     assert (thrust["severity"], thrust["standing"]) == ("hard", "bounds")
     assert thrust["boundary"]
+    assert found["limits"]["spindle-power"]["standing"] == "behind"
+    assert found["limits"]["chip-thin"]["standing"] == "not reached"
     assert found["limits"]["chip-clearing"]["use"][0][0] is None
     assert {run["went"] for run in found["runs"]} == {"clean", "disputed", "bad"}
     assert any(one["limit"] == "axis-thrust" and one["more"] for one in found["reaches"])

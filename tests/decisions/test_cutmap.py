@@ -82,6 +82,7 @@ def test_chatter_is_the_same_whether_depth_is_an_axis_or_not(case):
     for x, y in (
         ("radial_width", "axial_depth"),
         ("axial_depth", "spindle_speed"),
+        ("feed_per_tooth", "axial_depth"),
         ("spindle_speed", "radial_width"),
     ):
         found = cut_map(lively, x, y, 10)
