@@ -57,7 +57,7 @@ async def test_a_method_that_cannot_reach_the_margin_says_so_and_saves_nothing(
         before = Book.open(workshop).ids("recipe")
         await pilot.press("enter")
         assert "does not keep the promise" in await seen(pilot)
-        assert app.screen.state.name is None
+        assert app.screen.state.naming.line is None
         assert Book.open(workshop).ids("recipe") == before
 
 
@@ -83,7 +83,7 @@ async def test_what_is_no_margin_is_refused(on_screen: Opener, typed: str) -> No
         await pilot.press("d", *(names.get(character, character) for character in typed), "enter")
         assert app.screen.state.refusal
         assert app.screen.state.refusal.split(",")[0] in await seen(pilot)
-        assert app.screen.state.name is None
+        assert app.screen.state.naming.line is None
         assert app.screen.state.margin.value != pytest.approx(0.96)
 
 
@@ -115,7 +115,7 @@ async def test_a_name_that_will_not_do_is_refused(
         await pilot.press("d")
         await settled(pilot)
         await pilot.press("enter", "ctrl+u")
-        app.screen.state.name.insert(name)
+        app.screen.state.naming.line.insert(name)
         before = Book.open(workshop).ids("recipe")
         await pilot.press("enter")
         assert isinstance(app.screen, DerateScreen)
@@ -129,7 +129,16 @@ async def test_the_proposed_name_is_free(on_screen: Opener, workshop: Path) -> N
         await pilot.press("d")
         await settled(pilot)
         await pilot.press("enter")
-        assert app.screen.state.name.text == f"{CHILD}-2"
+        assert app.screen.state.naming.line.text == f"{CHILD}-2"
+
+
+async def test_every_letter_of_a_name_can_be_typed_and_the_caret_moves(on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await pilot.press("d")
+        await settled(pilot)
+        await pilot.press("enter", "ctrl+u", *"roug", "left", "left", "u")
+        assert app.screen.state.naming.line.text == "rouug"
+        assert not app.screen.state.by_risk
 
 
 async def test_escape_goes_back_a_step_at_a_time(on_screen: Opener) -> None:
@@ -229,7 +238,7 @@ async def test_a_risk_that_is_not_reached_says_so_and_saves_nothing(on_screen: O
         assert app.screen.state.label == "speed"
         assert "Not reached, no margin that speed reaches" in await seen(pilot)
         await pilot.press("enter")
-        assert app.screen.state.name is None
+        assert app.screen.state.naming.line is None
 
 
 @pytest.mark.parametrize("typed", ["0", "51", "%"])

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from itertools import count
+from collections.abc import Callable
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, percent_text
 from swarfbook.decisions.past import HAIR
 from swarfbook.decisions.risk import LARGEST_RISK, Risk
-from swarfbook.errors import SwarfbookError
-from swarfbook.tui.desk import READ_ONLY, Desk
-from swarfbook.tui.line_edit import LineEdit
+from swarfbook.tui.desk import Desk
+from swarfbook.tui.naming import Naming
 
 FIRST_MARGIN, FIRST_RISK = 0.25, 0.01
 STEP = 0.05
@@ -85,8 +83,7 @@ class BackingOff:
         deratings: what each method gives; None while it is worked out.
         risks: what it comes to where a risk was asked for.
         method: the chosen method, from 0.
-        name: the name for the child while it is asked for.
-        message: what the last key has to say.
+        naming: the name for the child while it is asked for, and what the last key has to say.
         round: counts what was asked for, so that answers to something older are known.
     """
 
@@ -105,8 +102,7 @@ class BackingOff:
         self.deratings: dict[str, Derating | None] = dict.fromkeys(METHODS)
         self.risks: dict[str, Risk] = {}
         self.method = 0
-        self.name: LineEdit | None = None
-        self.message = ""
+        self.naming = Naming(desk)
         self.round = 0
 
     @property
@@ -144,9 +140,8 @@ class BackingOff:
         return True
 
     def walk(self, step: int) -> None:
-        """Choose another method, unless a name is being typed."""
-        if self.name is None:
-            self.method = (self.method + step) % len(METHODS)
+        """Choose another method."""
+        self.method = (self.method + step) % len(METHODS)
 
     # The margin and the risk
 
@@ -159,14 +154,11 @@ class BackingOff:
 
     def switch(self) -> None:
         """Ask for a risk in place of a margin, or for a margin again."""
-        if self.name is None:
-            self.by_risk = not self.by_risk
-            self._ask_anew()
+        self.by_risk = not self.by_risk
+        self._ask_anew()
 
     def step(self, direction: int) -> None:
         """Take a margin one step of 5 % larger or smaller, or the next risk."""
-        if self.name is not None:
-            return
         if self.by_risk:
             self.risk.put(_stepped(self.risk.value, direction))
         else:
@@ -185,33 +177,15 @@ class BackingOff:
         """Ask for a name, or save the child under it; its id once it is saved."""
         derating = self.chosen
         if self.refusal or derating is None:
-            self.message = "" if self.refusal else "still working it out"
+            self.naming.message = "" if self.refusal else "still working it out"
         elif not derating.reached:
-            self.message = f"{self.label} does not keep the promise: nothing to save"
-        elif self.desk.book.built_in:
-            self.message = READ_ONLY
-        elif self.name is None:
-            self.name = LineEdit.holding(self._proposal())
+            self.naming.message = f"{self.label} does not keep the promise: nothing to save"
         else:
-            return self._save(derating, self.name.text.strip())
+            return self.naming.take(derating.values, self._stem(derating.margin))
         return None
 
-    def _save(self, derating: Derating, name: str) -> str | None:
-        try:
-            return self.desk.book.save("recipe", name, derating.values, seen=None).id
-        except SwarfbookError as error:
-            self.message = f"not saved: {error.problems[0].remedy}"
-            return None
-
-    def _proposal(self) -> str:
-        taken = set(self.desk.book.ids("recipe"))
-        return next(name for name in self._names() if name not in taken)
-
-    def _names(self) -> Iterator[str]:
-        margin = self.chosen.margin if self.chosen else self.margin.value
-        stem = f"{self.parent.case.recipe_id[:60]}-{100 * margin:.0f}-off"
-        yield stem
-        yield from (f"{stem}-{number}" for number in count(2))
+    def _stem(self, margin: float) -> str:
+        return f"{self.parent.case.recipe_id[:60]}-{100 * margin:.0f}-off"
 
 
 def _stepped(risk: float, direction: int) -> float:

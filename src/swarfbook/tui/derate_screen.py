@@ -106,8 +106,8 @@ class DerateScreen(Over[str | None]):
             ("head", head),
             ("table", self._table(width)[: max(room, 1)]),
             ("beside", beside),
-            ("name", [self._last_line()]),
-            ("foot", [[(footer("derate", width, now=self._now()), "faint")]]),
+            ("name", [self.state.naming.drawn(width)]),
+            ("foot", [[(footer("derate", width, self.usable, self._now()), "faint")]]),
         ):
             self.query_one(f"#{part}", Lines).show(lines)
 
@@ -161,25 +161,20 @@ class DerateScreen(Over[str | None]):
                 lines += _wrapped(derating.note, width, "strong")
         return [[], *lines] if self.size.height >= ROOMY else lines
 
-    def _last_line(self) -> Line:
-        state = self.state
-        if state.message:
-            return [(f" {state.message}", "strong")]
-        if state.name is None:
-            return []
-        before, after = state.name.text[: state.name.caret], state.name.text[state.name.caret :] + " "
-        return [(" save as: ", "plain"), (before, "value"), (after[0], "caret"), (after[1:], "value")]
-
     # Keys
+
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now: while a name is typed its letters are no commands."""
+        return self.state.naming.line is None or action in ("take", "close", "help")
 
     def before_key(self) -> None:
         """Forget what the last key had to say."""
-        self.state.message = ""
+        self.state.naming.message = ""
 
     def typed(self, key: str, character: str | None) -> None:
         """Type the margin or the risk, or the name of the new recipe."""
-        if self.state.name is not None:
-            self.state.name.press(key, character)
+        if self.state.naming.line is not None:
+            self.state.naming.line.press(key, character)
             self.draw()
         elif self.state.press(key, character):
             self._asked_anew()
@@ -220,8 +215,8 @@ class DerateScreen(Over[str | None]):
 
     def action_close(self) -> None:
         """Go back: from the name to the table, from the table to the page."""
-        if self.state.name is not None:
-            self.state.name = None
+        if self.state.naming.line is not None:
+            self.state.naming.line = None
             self.draw()
         else:
             self.dismiss(None)
