@@ -7,6 +7,7 @@ from collections import Counter
 import pytest
 
 from swarfbook.errors import Problem
+from swarfbook.tui import map_screen
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.choose_screen import ChooseScreen
 from swarfbook.tui.commands import (
@@ -24,13 +25,16 @@ from swarfbook.tui.compare_screen import CompareScreen
 from swarfbook.tui.derate_screen import DerateScreen
 from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.list_screen import ListScreen
+from swarfbook.tui.map_screen import MapScreen
 from swarfbook.tui.page import Page
+from swarfbook.tui.pick_screen import PickScreen
 from swarfbook.tui.problems_screen import Looked, ProblemsScreen
 from swarfbook.tui.prompt_screen import PromptScreen
 from swarfbook.tui.record_screen import RecordScreen
 from swarfbook.tui.run_form_screen import RunFormScreen
 from swarfbook.tui.run_screen import RunScreen
 from swarfbook.tui.runs_screen import RunsScreen
+from swarfbook.tui.solve_screen import SolutionScreen, SolveScreen
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import Opener, posed, top
 from tui.runs import run
@@ -42,6 +46,11 @@ CLASSES = {
     "rows": ListScreen,
     "compare": CompareScreen,
     "derate": DerateScreen,
+    "pick": PickScreen,
+    "picked": PickScreen,
+    "solve": SolveScreen,
+    "solution": SolutionScreen,
+    "map": MapScreen,
     "ask": AskScreen,
     "prompt": PromptScreen,
     "choose": ChooseScreen,
@@ -112,6 +121,11 @@ BEFORE = {
     "rows": ("l", "WAIT", "tab"),
     "compare": ("l", "WAIT", "tab", "home", "space", "space", "c"),
     "derate": ("d",),
+    "pick": ("P",),
+    "picked": ("P", "WAIT", "enter"),
+    "solve": ("S",),
+    "solution": ("S", "enter", "WAIT"),
+    "map": ("k", "WAIT"),
     "ask": ("1", "enter", "q"),
     "prompt": ("o",),
     "choose": ("m",),
@@ -166,9 +180,9 @@ async def test_every_command_answers_to_every_key_of_it(
     monkeypatch.setenv("EDITOR", "true")
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     for key in command.keys.split(","):
-        ran.clear()
         async with on_screen() as (app, pilot):
             await posed(pilot, (*BEFORE[command.screen], *FIRST.get(command.id, ())))
+            ran.clear()
             if command.id == "page.read_again":
                 app.page.sheet.on_disk = True
             if command.id == "record.read_again":
@@ -177,6 +191,8 @@ async def test_every_command_answers_to_every_key_of_it(
                 app.screen.take_problems(Looked([Problem("machines/x.toml", "axes", "", "mend it")]))
             if command.id == "text.measure":
                 app.screen._measure = app.page.action_measure
+            if command.id == "map.lobes":
+                monkeypatch.setattr(map_screen, "measured_modes", lambda _: ())
             assert command.screen in (top(app).mode, "any")
             await pilot.press(PRESSED.get(key, key))
             assert ran == [command.id]

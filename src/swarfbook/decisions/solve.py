@@ -39,6 +39,8 @@ LEAST_FEED, MOST_FEED = 1e-6, 5e-3  # m, below and above what any cutter is fed
 STARTS = 3  # of the best coarse points that are followed
 ROUNDS, FINE = 8, 5
 FEED_STEPS = 5
+LOOKS = STARTS * (1 + ROUNDS) * FEED_STEPS + 12
+"""About how often `watch` is called in one search, at most."""
 MORE = 0.1  # one more step of a knob, for saying what it would cost
 NAME = "first-try"
 FIGURES = 4

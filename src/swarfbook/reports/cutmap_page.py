@@ -20,6 +20,8 @@ from swarfbook.reports.words import counted, said, title, wrapped
 NARROWEST, WIDEST = 60, 200
 RIGHT = 8  # columns for the removal rates beside the frame
 FEWEST_ROWS, MOST_ROWS = 16, 32
+LOWEST_ROWS = 8  # where a screen is low
+AROUND = 3  # rows for the removal rates above the frame, the frame below and its numbers
 CONTOURS = 5
 SIGNS = {"recipe": "●o", "clean": "▲^", "disputed": "△?", "bad": "×x"}
 """Of the recipe and of runs, drawn and in ASCII; no letter of a limit is one of them."""
@@ -36,19 +38,24 @@ HAIR = 1e-9
 FAR = 700.0  # of the logarithm of a use: more than any number has
 
 
-def cut_map_lines(found: CutMap, *, width: int, system: str, plain: bool = False) -> list[str]:
+def cut_map_lines(
+    found: CutMap, *, width: int, system: str, height: int | None = None, plain: bool = False
+) -> list[str]:
     """Draw a map, with what its signs mean and what bounds the cut below it.
 
     Args:
         found: the map.
         width: columns there are, of which at least 60 and at most 200 are used.
         system: units to show, `metric` or `imperial`.
+        height: rows that the heading and the drawing are to take together; None for as suits the width.
         plain: draw with ASCII only.
     """
     columns = max(NARROWEST, min(WIDEST, width))
     outlined = outline(found.uses, found.severity)
     letters = _letters_of(found, outlined)
-    sheet = _sheet(found, letters, columns, system, plain=plain)
+    head = list(wrapped([heading(found, system)], width=columns))
+    size = sheet_size(columns, None if height is None else height - len(head))
+    sheet = _sheet(found, letters, size, system, plain=plain)
     words = [
         *_letters(found, letters, sheet),
         *_legend(found, system, plain=plain),
@@ -58,11 +65,24 @@ def cut_map_lines(found: CutMap, *, width: int, system: str, plain: bool = False
         *_reaches(found, system),
     ]
     lines = [
-        *wrapped([heading(found, system)], width=columns),
+        *head,
         *sheet.lines(plain=plain),
         *wrapped(words, width=columns),
     ]
     return [in_ascii(line) for line in lines] if plain else lines
+
+
+def sheet_size(width: int, height: int | None) -> tuple[int, int]:
+    """Give the columns and rows of a drawing.
+
+    Args:
+        width: columns there are for it and the numbers beside it.
+        height: rows there are for it and the numbers above and below; None for as suits the width.
+    """
+    columns = width - LEFT - RIGHT - 1
+    if height is None:
+        return columns, max(FEWEST_ROWS, min(MOST_ROWS, columns // 3))
+    return columns, max(LOWEST_ROWS, min(MOST_ROWS, height - AROUND))
 
 
 def drawn_limits(found: CutMap, outlined: Outline) -> list[tuple[str, ...]]:
@@ -137,11 +157,10 @@ def rate_levels(found: CutMap, system: str) -> Sequence[float]:
 
 
 def _sheet(
-    found: CutMap, letters: dict[tuple[str, ...], str], width: int, system: str, *, plain: bool
+    found: CutMap, letters: dict[tuple[str, ...], str], size: tuple[int, int], system: str, *, plain: bool
 ) -> Sheet:
-    columns = width - LEFT - RIGHT - 1
     x, y = (Scale(float(values[0]), float(values[-1])) for values in _both(found, system))
-    sheet = Sheet(columns, max(FEWEST_ROWS, min(MOST_ROWS, columns // 3)), x, y)
+    sheet = Sheet(*size, x, y)
     _contours(sheet, found, system, "." if plain else "·")
     # The longest border is drawn last, so that no other hides it.
     for names, letter in reversed(letters.items()):

@@ -9,28 +9,29 @@ from swarfbook.decisions.cutmap_json import knob_unit, scale
 from swarfbook.decisions.lobe_map import LobeMap
 from swarfbook.reports.chatter_page import MEASURED, NARROW
 from swarfbook.reports.cutmap_page import (
-    FEWEST_ROWS,
-    MOST_ROWS,
     NARROWEST,
-    RIGHT,
     SIGNS,
     WIDEST,
+    sheet_size,
     show_knob,
 )
 from swarfbook.reports.plain import plain as in_ascii
-from swarfbook.reports.sheet import LEFT, Numbers, Scale, Sheet, edge
+from swarfbook.reports.sheet import Numbers, Scale, Sheet, edge
 from swarfbook.reports.words import wrapped
 
 HEADROOM = 3.0  # how many times the recipe's or the lowest depth are drawn; pockets may be far deeper
 
 
-def lobe_map_lines(found: LobeMap, *, width: int, system: str, plain: bool = False) -> list[str]:
+def lobe_map_lines(
+    found: LobeMap, *, width: int, system: str, height: int | None = None, plain: bool = False
+) -> list[str]:
     """Draw the border of chatter, the depth that is stable at every speed, and the recipe.
 
     Args:
         found: the stable depths.
         width: columns there are, of which at least 60 and at most 200 are used.
         system: units to show, `metric` or `imperial`.
+        height: rows that the heading and the drawing are to take together; None for as suits the width.
         plain: draw with ASCII only.
     """
     across = max(NARROWEST, min(WIDEST, width))
@@ -43,11 +44,9 @@ def lobe_map_lines(found: LobeMap, *, width: int, system: str, plain: bool = Fal
         MEASURED,
         *([NARROW] if found.narrow else []),
     ]
-    lines = [
-        *wrapped([lobe_heading(found, system)], width=across),
-        *_drawn(found, across, system, plain=plain),
-    ]
-    lines += wrapped(words, width=across)
+    head = list(wrapped([lobe_heading(found, system)], width=across))
+    size = sheet_size(across, None if height is None else height - len(head))
+    lines = [*head, *_drawn(found, size, system, plain=plain), *wrapped(words, width=across)]
     return [in_ascii(line) for line in lines] if plain else lines
 
 
@@ -67,9 +66,8 @@ def deepest_drawn(found: LobeMap) -> float:
     return min(highest, HEADROOM * max(lowest, found.depth)) if highest > found.depth else found.depth * 1.1
 
 
-def _drawn(found: LobeMap, width: int, system: str, *, plain: bool) -> list[str]:
-    columns = width - LEFT - RIGHT - 1
-    rows = max(FEWEST_ROWS, min(MOST_ROWS, columns // 3))
+def _drawn(found: LobeMap, size: tuple[int, int], system: str, *, plain: bool) -> list[str]:
+    columns, rows = size
     by_speed, by_depth = (scale(*knob_unit(knob, system)) for knob in ("spindle_speed", "axial_depth"))
     top = deepest_drawn(found) * by_depth
     x = Scale(float(found.speeds[0]) * by_speed, float(found.speeds[-1]) * by_speed)

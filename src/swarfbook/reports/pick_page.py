@@ -40,18 +40,33 @@ def pick_lines(asked: Asked, candidates: Sequence[Candidate], *, width: int, sys
                 "",
             ]
     if not any(one.usable for one in candidates):
-        lines += [] if candidates else wrapped([NOTHING], width=width)
+        lines += [] if candidates else nothing_fits(width=width)
         lines += wrapped([SOLVE.format(asked.material, asked.operation)], width=width)
     return [*lines, *(wrapped([HANDS_OFF], width=width) if asked.hands_off else ())]
 
 
+def nothing_fits(*, width: int) -> list[str]:
+    """Say that a book has nothing for a job."""
+    return list(wrapped([NOTHING], width=width))
+
+
 def _lines(one: Candidate, width: int, system: str | None) -> Iterator[str]:
+    yield f"  {candidate_line(one, width=width - 2, system=system)}"
+    yield from reason_lines(one, width=width, system=system)
+
+
+def candidate_line(one: Candidate, *, width: int, system: str | None) -> str:
+    """Write a recipe of a ranking as a line: its id, its standing and its removal rate."""
     rate = one.check.figures["material_removal_rate"]
     unit = None if system == "imperial" else rate.unit
     shown = quantities.show(one.removal_rate, rate.dimension, unit=unit, system=system or "metric")
     standing = "a trial, adapted" if one.adapted else one.check.case.recipe.standing
-    name = cut_to(one.recipe, width - 36)
-    yield f"  {name:<{width - 36}} {standing:<17}{shown:>15}".rstrip()
+    name = cut_to(one.recipe, width - 34)
+    return f"{name:<{width - 34}} {standing:<17}{shown:>15}".rstrip()
+
+
+def reason_lines(one: Candidate, *, width: int, system: str | None) -> Iterator[str]:
+    """Write in full why a recipe fits no better; of an adapted one what it is and what must be proven."""
     if one.adapted:
         changed = " and ".join(one.adapted.changed)
         text = sentence_text(sentence_of(one.check.case, system=system), width=width - 6)

@@ -68,9 +68,15 @@ class Pieces:
 
 
 class Progress:
-    """How far a piece of work is, once it takes long enough to tell."""
+    """How far a piece of work is, once it takes long enough to tell.
 
-    def __init__(self, word: str, total: int, done: int = 0) -> None:
+    Attributes:
+        word: what is done.
+        total: how many steps there are; 0 for work of which nobody knows.
+        done: how many are done.
+    """
+
+    def __init__(self, word: str, total: int = 0, done: int = 0) -> None:
         self.word = word
         self.total = total
         self.done = done
@@ -85,7 +91,7 @@ class Progress:
         self._told = time.monotonic()
         if self._told - self._started < PATIENCE:
             return ""
-        return f"{self.word} {grouped(self.done)} of {grouped(self.total)}"
+        return f"{self.word} {grouped(self.done)} of {grouped(self.total)}" if self.total else self.word
 
 
 def grouped(number: int) -> str:

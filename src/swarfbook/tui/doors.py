@@ -135,3 +135,31 @@ class Doors(Running):
             self.draw()
         else:
             self.app.push_screen(screen)
+
+    # What to cut a job with, and how far the recipe may go
+
+    def action_pick(self) -> None:
+        """Ask for a job's recipe."""
+        from swarfbook.tui.pick_screen import PickScreen
+
+        self.app.push_screen(PickScreen(self.desk), self.open_recipe)
+
+    def action_solve(self) -> None:
+        """Ask for a first recipe."""
+        from swarfbook.tui.solve_screen import SolveScreen
+
+        self.app.push_screen(SolveScreen(self.desk), self.open_recipe)
+
+    def action_map(self) -> None:
+        """Draw where the recipe's limits lie."""
+        if self.sheet.check is not None:
+            from swarfbook.tui.map_screen import MapScreen
+
+            self.app.push_screen(MapScreen(self.desk.book, self.sheet.check, system=self.sheet.system))
+
+    def action_sensitivity(self) -> None:
+        """Read what a tenth more of each number does."""
+        if self.sheet.check is not None:
+            from swarfbook.tui.sensitivity_screen import SensitivityScreen
+
+            self.app.push_screen(SensitivityScreen(self.sheet.check, measure=self.action_measure))

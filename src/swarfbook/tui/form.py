@@ -6,10 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from swarfbook import quantities
-from swarfbook.errors import Problem
+from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports.listing import findable
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.line_edit import LineEdit
+
+NONE = "no {} begins so; take some letters back"
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +140,16 @@ class Form:
     # What it makes
 
     def told(self) -> dict[str, str | None]:
-        """Give what is said, by field, bare numbers with their units; None where nothing is."""
+        """Give what is said, by field, bare numbers with their units; None where nothing is.
+
+        Raises:
+            SwarfbookError: what is typed to find a word finds none.
+        """
+        for one in self.fields.rows:
+            if one.id in self.choices and not self.choices[one.id].hits:
+                raise SwarfbookError(
+                    Problem(f"--{one.id}", "", self.choices[one.id].find.text, NONE.format(one.label))
+                )
         typed = {name: self.with_unit(name) or None for name in self.texts}
         return {**typed, **{name: words.chosen or None for name, words in self.choices.items()}}
 

@@ -303,6 +303,16 @@ class ListScreen(Over[str | None], Doubling[str | None]):
             self.message = str(error.problems[0])
             self.draw()
 
+    def action_pick(self) -> None:
+        """Ask what to cut a job with."""
+        from swarfbook.tui.pick_screen import PickScreen
+
+        self.app.push_screen(PickScreen(self.desk), self._open_picked)
+
+    def _open_picked(self, recipe: str | None) -> None:
+        if recipe is not None:
+            self.dismiss(recipe)
+
     # A new recipe from the chosen one
 
     @property

@@ -156,6 +156,10 @@ def foot(sheet: Sheet, width: int) -> list[Line]:
     return [[(footer(screen, width, lambda action: usable(sheet, action), now), "faint")]]
 
 
+JUDGED = ("why", "corner", "chatter", "turn", "map", "sensitivity")
+"""Commands that need values which can be judged."""
+
+
 def usable(sheet: Sheet, action: str) -> bool:
     """Say whether a command of the page has anything to do."""
     draft = sheet.draft
@@ -166,7 +170,7 @@ def usable(sheet: Sheet, action: str) -> bool:
         "read_again": sheet.on_disk,
         "derate": draft is not None and not draft.problems,
         "write": draft is not None,
-        **dict.fromkeys(("why", "corner", "chatter", "turn"), sheet.limit is not None and not sheet.stale),
+        **dict.fromkeys(JUDGED, sheet.limit is not None and not sheet.stale),
         "relieve": sheet.strained,
         "discard": draft is not None and draft.dirty,
         "fold_down": sheet.unfolded,

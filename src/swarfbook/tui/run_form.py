@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from swarfbook.decisions.running import LARGEST_OVERRIDE, Report
 from swarfbook.decisions.telling import report_told
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.errors import Problem
 from swarfbook.records import CLEAN, OUTCOMES
 from swarfbook.reports.run_page import said_outcome
 from swarfbook.tui.finding import Finder
@@ -15,7 +15,6 @@ from swarfbook.tui.form import Field, Form, Word, bare
 
 OUTCOME, MINUTES, CUTTER, SIDE, METER = "outcome", "minutes", "cutter", "side", "meter"
 SHARES = ("feed_override", "speed_override")
-NOTHING_SUCH = "no outcome begins so; take some letters back"
 FIELDS = (
     Field(OUTCOME, "outcome", "", "letters find it, ← → choose; a digit goes on to the minutes"),
     Field(MINUTES, "minutes in the cut", "", "42, or 1.5 h; left out where a meter's file tells it"),
@@ -105,10 +104,8 @@ class RunForm(Form):
     def report(self) -> Report:
         """Make the report; raises SwarfbookError with what will not do, a meter's file among it."""
         told, meter = self.told(), self.meter
-        outcome, minutes = told.pop(OUTCOME), told.pop(MINUTES)
+        outcome, minutes = str(told.pop(OUTCOME)), told.pop(MINUTES)
         told.pop(METER, None)
-        if outcome is None:
-            raise SwarfbookError(Problem("--outcome", "", self.outcomes.find.text, NOTHING_SUCH))
         if not meter:
             return report_told(outcome, minutes, told, None)
         from swarfbook.reports.metering import read_meter

@@ -8,6 +8,7 @@ from dataclasses import replace
 from swarfbook.tui.commands.anywhere import ANY
 from swarfbook.tui.commands.command import Command
 from swarfbook.tui.commands.derate import DERATE
+from swarfbook.tui.commands.jobs import JOBS
 from swarfbook.tui.commands.lists import LISTS
 from swarfbook.tui.commands.page import PAGE
 from swarfbook.tui.commands.reading import READING
@@ -21,6 +22,11 @@ SCREENS = {
     "rows": "Among the rows of the list of recipes",
     "compare": "Recipes side by side",
     "derate": "Backing off",
+    "pick": "Asking for a recipe",
+    "picked": "In the ranking of recipes for a job",
+    "solve": "Asking for a first recipe",
+    "solution": "Reading a first recipe",
+    "map": "On the map of a recipe",
     "log": "Writing a run down",
     "runs": "In the log of runs",
     "run": "Reading one run",
@@ -34,7 +40,7 @@ SCREENS = {
     "any": "Everywhere",
 }
 
-COMMANDS = (*PAGE, *LISTS, *DERATE, *RECORDS, *RUNS, *READING, *ANY)
+COMMANDS = (*PAGE, *LISTS, *DERATE, *JOBS, *RECORDS, *RUNS, *READING, *ANY)
 
 STARTS = frozenset("0123456789+-.")
 """Keys that begin a number on the page."""
