@@ -13,7 +13,7 @@ import time
 
 import pytest
 
-from support.books import RUN
+from support.books import RECIPE, RUN
 from swarfbook.book import Book, jsonl, runlog
 from swarfbook.book.runlog import in_force
 from swarfbook.errors import SwarfbookError
@@ -106,6 +106,27 @@ def test_the_log_is_read_again_only_when_it_changed(book):
     assert [run.id for run in book.runs()] == ["a", "b"]
 
 
+def test_months_that_have_not_changed_are_not_read_again(book, monkeypatch):
+    for month in ("2026-09", "2026-10", "2026-11"):
+        book.log(line(month, at=f"{month}-03T12:00:00+00:00"))
+    book.runs()
+    read = []
+    lines = runlog.read_lines
+    monkeypatch.setattr(
+        runlog, "read_lines", lambda path, **told: read.append(path.stem) or lines(path, **told)
+    )
+    book.log(line("more", at="2026-10-04T12:00:00+00:00"))
+    assert ids(book) == ["2026-09", "2026-10", "more", "2026-11"]
+    assert read == ["2026-10"]
+
+
+def test_a_rename_has_every_month_told_anew(book):
+    book.log(line("a", recipe=RECIPE, snapshot={}, at="2026-10-03T12:00:00+00:00"))
+    assert [run.recipe for run in book.runs()] == [RECIPE]
+    book.rename("recipe", RECIPE, "anew")
+    assert [run.recipe for run in book.runs()] == ["anew"]
+
+
 def _add(root, who, count):
     book = Book.open(root)
     for number in range(count):
@@ -126,7 +147,7 @@ def test_several_programs_add_at_once_and_no_line_is_lost_or_mixed(book):
 ADDING = """
 import sys
 from pathlib import Path
-from support.books import RUN
+from support.books import RECIPE, RUN
 from swarfbook.book import Book
 book = Book.open(Path(sys.argv[1]))
 for number in range(100000):

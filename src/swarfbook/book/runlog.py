@@ -21,6 +21,15 @@ Stamps = tuple[tuple[str, Stamp | None], ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Month:
+    """A month's file as it was read: its stamp, its runs under the names of then, and what does not read."""
+
+    stamp: Stamp | None
+    runs: tuple[Run, ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RunLog:
     """A log as it was read.
 
@@ -30,6 +39,7 @@ class RunLog:
         in_force: the runs that count: corrections in place of what they correct, nothing twice.
         stamps: what tells whether the log has changed since.
         renamed: whether records were called otherwise before.
+        months: the files behind it, by name.
     """
 
     lines: tuple[Run, ...]
@@ -37,6 +47,7 @@ class RunLog:
     in_force: tuple[Run, ...]
     stamps: Stamps
     renamed: bool
+    months: Mapping[str, Month]
 
 
 def stamps(root: Path) -> Stamps:
@@ -45,7 +56,7 @@ def stamps(root: Path) -> Stamps:
     return tuple((file.name, stamp(file)) for file in files)
 
 
-def read_log(root: Path, watch: Callable[[], object] | None = None) -> RunLog:
+def read_log(root: Path, watch: Callable[[], object] | None = None, before: RunLog | None = None) -> RunLog:
     """Read every run of a book, and the problems of the lines that do not read.
 
     A run names recipe, machine, cutter and material as they are called now, whatever its line calls them;
@@ -54,17 +65,28 @@ def read_log(root: Path, watch: Callable[[], object] | None = None) -> RunLog:
     Args:
         root: folder of the book.
         watch: called before every line; what it raises ends the reading.
+        before: the log as it was read before: months that have not changed since are not read again.
     """
-    before = stamps(root)
-    runs: list[Run] = []
-    pool: dict[bytes, Any] = {}
+    now = stamps(root)
     renames, problems = read_renames(root)
-    renamed = stamp(root / FILE) is not None
+    # Under other names every run may be another's.
+    kept = before.months if before is not None and before.stamps[-1] == now[-1] else {}
+    pool: dict[bytes, Any] = {}
+    months: dict[str, Month] = {}
     for path in _months(root):
-        found, bad = _read_month(path, renames, watch=watch)
-        runs += (_pooled(run, pool) for run in found)
-        problems += bad
-    return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), before, renamed)
+        known = kept.get(path.name)
+        fresh = known is not None and known.stamp == stamp(path)
+        months[path.name] = known if known and fresh else _month(path, renames, pool, watch)
+    runs = [run for month in months.values() for run in month.runs]
+    problems += [problem for month in months.values() for problem in month.problems]
+    renamed = now[-1][1] is not None
+    return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), now, renamed, months)
+
+
+def _month(path: Path, renames: Renames, pool: dict[bytes, Any], watch: Callable[[], object] | None) -> Month:
+    before = stamp(path)
+    found, bad = _read_month(path, renames, watch=watch)
+    return Month(before, tuple(_pooled(run, pool) for run in found), tuple(bad))
 
 
 def _months(root: Path) -> list[Path]:

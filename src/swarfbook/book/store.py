@@ -178,7 +178,7 @@ class Book:
             watch: called before every line that is read; what it raises ends the reading, and is raised.
         """
         if self._log is None or self.log_changed(self._log):
-            self._log = runlog.read_log(self.root, watch)
+            self._log = runlog.read_log(self.root, watch, self._log)
         return self._log
 
     def log_changed(self, log: RunLog) -> bool:
