@@ -50,6 +50,9 @@ lint: $(VENV)/.lint-ready
 bench: $(VENV)/.run-ready
 	$(BIN)/python benchmarks/startup.py
 	$(BIN)/python benchmarks/screen.py
+	$(BIN)/python benchmarks/long_log.py
+	$(BIN)/python benchmarks/map.py
+	$(BIN)/python benchmarks/solve.py
 
 # Hours, unless MUTATION asks for less: make mutation MUTATION="--sample 20 --seed 1", MUTATION="chip heat".
 mutation: $(VENV)/.mutation-ready
