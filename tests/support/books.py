@@ -30,6 +30,13 @@ QUANTITIES = {
 }  # fmt: skip
 """Every quantity that a check of any cut has, with its unit."""
 
+MODES = (
+    'stiffness = "3 N/um"\nmodes = ['
+    '{ axis = "x", frequency = "420 Hz", damping = 0.05, stiffness = "9 N/um" }, '
+    '{ axis = "y", frequency = "380 Hz", damping = 0.05, stiffness = "8 N/um" }]'
+)
+"""What stands in a machine's table of the tool tip where its modes are measured."""
+
 RUN: dict[str, Any] = EXAMPLES["run"] | {"replaces": None}
 """A run that corrects no other."""
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from support import books
 from swarfbook.decisions.cutmap import KNOBS, cut_map
 from swarfbook.decisions.sensitivity import sensitivity
 from swarfbook.reports.cutmap_page import cut_map_lines
@@ -17,19 +18,13 @@ from swarfbook.tui.measure_screen import HEADING
 from tui.conftest import Opener, posed, seen, settled
 from tui.runs import run
 
-MODES = (
-    'stiffness = "3 N/um"',
-    'stiffness = "3 N/um"\nmodes = ['
-    '{ axis = "x", frequency = "420 Hz", damping = 0.05, stiffness = "9 N/um" }, '
-    '{ axis = "y", frequency = "380 Hz", damping = 0.05, stiffness = "8 N/um" }]',
-)
-
 
 def measured(workshop: Path) -> None:
     """Give the long-bed router modes."""
     path = workshop / "machines/long-bed-router.toml"
-    assert MODES[0] in path.read_text()
-    path.write_text(path.read_text().replace(*MODES))
+    stiff = 'stiffness = "3 N/um"'
+    assert stiff in path.read_text()
+    path.write_text(path.read_text().replace(stiff, books.MODES))
 
 
 def drawn(app, width: int, height: int) -> list[str]:

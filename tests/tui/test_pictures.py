@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from support import books
 from tui.conftest import Opener, posed, seen
 from tui.runs import run
 
@@ -58,6 +59,22 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "chatter": ("bench-slot", ("h",)),
     "help": ("bench-slot", ("question_mark",)),
     "derate-risk": ("bench-slot", ("d", "r", "WAIT")),
+    "pick": ("bench-slot", ("P",)),
+    "pick-ranking": (books.RECIPE, ("P", "WAIT", "enter", "down")),
+    "pick-refusing": ("bench-slot", ("P", *["down"] * 3, *"22x", "tab")),
+    "pick-ruled-out": (books.RECIPE, ("P", *["down"] * 3, *"22", "tab", "WAIT", "enter")),
+    "pick-adapted": ("bench-slot", ("P", *"6061", "enter", "WAIT", "enter")),
+    "pick-nothing": ("bench-slot", ("P", "tab", *"plunge", "enter")),
+    "solve": ("bench-slot", ("S", *["down"] * 4)),
+    "solve-refusing": ("bench-slot", ("S", *["down"] * 3, *"bore", "enter")),
+    "solution": ("bench-slot", ("S", "enter")),
+    "solution-naming": ("bench-slot", ("S", "enter", "WAIT", *["pagedown"] * 4, "enter")),
+    "map": (books.RECIPE, ("k",)),
+    "map-other-numbers": (books.RECIPE, ("k", "WAIT", "y", "WAIT", "pagedown")),
+    "modal-map": (books.RECIPE, ("k",)),
+    "modal-map-lobes": (books.RECIPE, ("k", "WAIT", "l")),
+    "what-counts": ("bench-slot", ("W",)),
+    "ran-map": ("bench-slot", ("WAIT", "k")),
     "ran-page": ("bench-slot", ("WAIT",)),
     "ran-page-beyond": ("bench-slot", ("WAIT", *["tab"] * 4, "3", "full_stop", "5", "enter", "n")),
     "ran-list": ("bench-slot", ("WAIT", "l", "WAIT")),
@@ -78,6 +95,7 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 SPOILT = {
     "machine": [("machines/bench-router", 'thrust = "900 N"', "")],
+    "modal": [("machines/long-bed-router", 'stiffness = "3 N/um"', books.MODES)],
     "troubled": [("recipes/plate-finish", '"em-4mm-2f"', '"em-5mm-2f"')],
     "problems": [
         ("machines/long-bed-router", '"5000 mm/min"', '"5000 furlongs"'),

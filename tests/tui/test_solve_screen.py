@@ -35,6 +35,8 @@ def test_the_form_begins_with_what_the_recipe_says_of_the_job(workshop: Path) ->
 def test_depth_and_width_are_the_jobs_where_the_operation_leaves_nothing_to_choose(workshop: Path) -> None:
     sought = sought_of(solve_form(Desk(Book.open(workshop), "plate-finish")))
     assert (sought.wishes.depth, sought.wishes.width) == pytest.approx((0.003, 0.0015))
+    slot = sought_of(solve_form(Desk(Book.open(workshop), "bench-slot")))
+    assert (slot.wishes.depth, slot.wishes.width) == (None, None)
 
 
 async def test_a_first_recipe_is_worked_out_and_read(workshop: Path, on_screen: Opener) -> None:
@@ -49,6 +51,7 @@ async def test_a_first_recipe_is_worked_out_and_read(workshop: Path, on_screen: 
         for line in "\n".join(solve_lines(own, sought.wishes, width=99, system=None)[2:]).split("\n"):
             assert line.replace("\u00a0", " ") in shown
         assert "A tenth more of" in shown
+        assert "A first recipe, 25 % of every limit on a load left free" in shown
 
 
 async def test_what_is_written_is_what_is_sought(on_screen: Opener) -> None:

@@ -171,7 +171,7 @@ def _own_keys(tool: Tool, operation: str, wishes: Wishes) -> dict[str, str]:
     if operation != "bore":
         return {}
     if wishes.hole_diameter is None:
-        raise SwarfbookError(Problem("--hole", "", "", "a bore needs its diameter: --hole 14mm"))
+        raise SwarfbookError(Problem("--hole", "", "", "a bore needs its diameter, such as 14 mm"))
     if wishes.hole_diameter > 2 * tool.diameter:
         remedy = f"from solid a cutter of {_shown(tool.diameter)} bores up to {_shown(2 * tool.diameter)}"
         raise SwarfbookError(Problem("--hole", "", _shown(wishes.hole_diameter), remedy))

@@ -36,7 +36,7 @@ def solve_lines(
     shown = quantities.show(found.removal_rate, rate.dimension, unit=unit, system=system or "metric")
     told = [f"{shown} come off. {_limits(found)}", *_steps(found), "", TRIAL, *_cautions(found)]
     return [
-        f"A first recipe, {percent_text(wishes.margin)} of every limit on a load left free",
+        solve_title(wishes),
         "",
         sentence_text(sentence_of(check.case, system=system), width=width),
         "",
@@ -44,6 +44,11 @@ def solve_lines(
         "",
         *wrapped(told, width=width),
     ]
+
+
+def solve_title(wishes: Wishes) -> str:
+    """Say what a solution is."""
+    return f"A first recipe, {percent_text(wishes.margin)} of every limit on a load left free"
 
 
 def _limits(found: Solution) -> str:

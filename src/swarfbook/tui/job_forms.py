@@ -52,8 +52,11 @@ SOLVED_BY = (
 )
 TYPED = {"tolerance": "tolerance", "allowance": "allowance", "hole": "hole_diameter", "stickout": "stickout"}
 """Fields of a first recipe that begin as the recipe on the page has them, and its keys."""
-JOBS = {"depth": "axial_depth", "width": "radial_width"}
-"""Fields that the job says where the operation leaves nothing to choose, and the recipe's keys."""
+JOBS = {
+    "depth": ("axial_depth", frozenset(name for name, free in FREE.items() if "axial_depth" not in free)),
+    "width": ("radial_width", frozenset(("finish", "semi-finish", "chamfer"))),
+}
+"""Fields that the job says in some operations, where nobody may choose; the recipe's keys, and these."""
 USUAL = {"direction": "climb", "cooling": "air-blast"}
 
 
@@ -98,8 +101,7 @@ def _words(desk: Desk, key: str) -> tuple[Word, ...]:
 
 def _job(values: Mapping[str, Any]) -> dict[str, str]:
     keys = ("machine", "tool", "material", "operation", "direction", "cooling")
-    free = FREE.get(str(values.get("operation")), ())
-    fixed = {field: key for field, key in JOBS.items() if key not in free and key in values}
+    fixed = {field: key for field, (key, where) in JOBS.items() if values.get("operation") in where}
     names = {**dict(zip(keys, keys, strict=True)), **TYPED, **fixed}
     return {field: str(values[key]) for field, key in names.items() if key in values}
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from swarfbook.decisions.solve import LOOKS, Solution, solve_in_book
 from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.reports.solve_page import solve_lines
+from swarfbook.reports.solve_page import solve_lines, solve_title
 from swarfbook.tui.beside import Progress
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.form_screen import FormScreen
@@ -57,7 +57,7 @@ class SolutionScreen(WorkedScreen[str | Problem | None]):
 
     def __init__(self, desk: Desk, sought: Sought) -> None:
         """Look for a recipe of a book."""
-        super().__init__(TITLE)
+        super().__init__(solve_title(sought.wishes))
         self.desk = desk
         self.sought = sought
         self.naming = Naming(desk)
