@@ -273,9 +273,35 @@ async def test_progress_is_said_and_escape_stops_the_ranking(
             go.set()
         await settled(pilot)
         assert stopped.is_set()
+        await posed(pilot, ("tab",))
         assert app.screen.ranking.hits == []
         await posed(pilot, ("enter",))
         assert app.screen.ranking.hits
+
+
+async def test_what_was_ranked_for_another_job_is_not_opened(
+    on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go = threading.Event()
+
+    def slow(book: Book, asked: Asked, *, watch) -> list:
+        if asked.wall is not None:
+            assert go.wait(20)
+        return pick(book, asked, watch=watch)
+
+    monkeypatch.setattr(pick_screen, "pick", slow)
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("P", "WAIT"))
+        try:
+            await pilot.press(*downs("wall"), *"20", "enter", "enter")
+            assert isinstance(app.screen, PickScreen)
+            shown = await seen(pilot)
+            assert "ranking …" in shown
+            assert "Enter open" not in shown
+        finally:
+            go.set()
+        await settled(pilot)
+        assert "reach 16.0 mm, wall 20.0 mm" in await seen(pilot)
 
 
 async def test_going_back_ends_the_ranking(

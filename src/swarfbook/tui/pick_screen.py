@@ -73,6 +73,7 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
         self.naming = Naming(desk)
         self._asked: Asked | None = None
         self._status = ""
+        self._halted = False
 
     @property
     def mode(self) -> str:
@@ -91,15 +92,19 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
 
     # Ranking, beside the keys
 
-    def write(self) -> bool:
-        """Take what is written, and rank anew where that asks otherwise; False where it will not do."""
+    def write(self, *, again: bool = False) -> bool:
+        """Take what is written, and rank anew where that asks otherwise; False where it will not do.
+
+        Args:
+            again: rank anew where the ranking was stopped, too.
+        """
         try:
             asked = asked_of(self.form)
         except SwarfbookError as error:
             self.form.refuse(error.problems[0])
             return False
-        if asked != self._asked:
-            self._asked = asked
+        if asked != self._asked or (again and self._halted):
+            self._asked, self._halted = asked, False
             self.begin(
                 Progress("ranking: recipes looked at", self.desk.recipes),
                 lambda step: _rank(self.desk, asked, step),
@@ -108,7 +113,7 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
         return True
 
     def _take(self, ranked: list[Ranked]) -> None:
-        self.ranking.fill(ranked, self.ranking.chosen)
+        self.ranking.fill(ranked, None)
         self._status = _status([one.candidate for one in ranked])
 
     def take_refused(self, problem: Problem) -> None:
@@ -118,8 +123,14 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
 
     def _halt(self) -> None:
         self.stop()
-        self._asked = None
+        self._halted = True
+        self.ranking.fill([], None)
         self._status = "stopped; Enter ranks again"
+
+    @property
+    def _answered(self) -> bool:
+        """Whether there is a recipe to choose that was ranked for what is asked now."""
+        return self.chosen is not None and self.progress is None
 
     @property
     def chosen(self) -> Candidate | None:
@@ -166,14 +177,14 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
 
     def _draw_ranking(self, width: int, height: int) -> None:
         named = self.naming.drawn(width)
-        reasons = self._reasons(width) if self.among_ranked else []
+        reasons = self._reasons(width) if self.among_ranked and self._answered else []
         room = height - 1 - bool(named)
         needed = len(self._shown(room))
         reasons = _cut(reasons, max(room - needed, int(room * REASONS_SHARE)), width)
-        status = self.said or self._status
+        status = self._status if self.progress is None else self.said or "ranking …"
         lines: list[Line] = [[(f" {shorten(status, width - 2, placeholder=' …')}", "faint")]]
         lines += [self._ranked(item, width) for item in self._shown(max(room - len(reasons), 1))]
-        if not self.ranking.hits and self._asked is not None and self.progress is None:
+        if not (self.ranking.hits or self._halted or self.progress or self._asked is None):
             solve = f"{shown('page.solve')} on the page works out a first one to try."
             told = [*nothing_fits(width=width - 2), *wrap(solve, width - 2)]
             lines += [[(f" {line}", "plain")] for line in told]
@@ -191,7 +202,9 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
         chosen = self.among_ranked and item == self.ranking.place
         candidate = self.ranking.hits[item].candidate
         line = candidate_line(candidate, width=width - 4, system=self.desk.shown)
-        return [(f" {'▸' if chosen else ' '} {line}", "strong" if chosen else "plain")]
+        # What stands while it is ranked anew answers an earlier question.
+        style = "faint" if self.progress is not None else "strong" if chosen else "plain"
+        return [(f" {'▸' if chosen else ' '} {line}", style)]
 
     def _reasons(self, width: int) -> list[Line]:
         """Say what the chosen recipe is, and why it fits no better."""
@@ -219,7 +232,7 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
         """Say whether a command can do anything now: while a name is typed its letters are no commands."""
         if self.naming.line is not None:
             return action in ("open", "close", "help")
-        return not self.among_ranked or action != "open" or self.chosen is not None
+        return action != "open" or not self.among_ranked or self._answered
 
     def before_key(self) -> None:
         """Forget what the last key had to say."""
@@ -264,7 +277,9 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
     def action_open(self) -> None:
         """From the form go on to the ranking; from there open the chosen recipe, an adapted one by a name."""
         if not self.among_ranked:
-            self.among_ranked = self.write()
+            self.among_ranked = self.write(again=True)
+        elif not self._answered:
+            return
         elif self.chosen is not None and self.chosen.adapted is None:
             self.dismiss(self.chosen.recipe)
             return
