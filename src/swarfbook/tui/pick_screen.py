@@ -28,7 +28,7 @@ TITLE = "What to cut it with"
 STEM = 60  # letters of an id that is proposed
 FORM_SHARE = 0.6  # of the rows go to the form while it is written in, as far as it needs them
 LEAST_FIELDS = 4
-REASONS_SHARE = 0.6  # of the rows go to the reasons of the chosen recipe, as far as it needs them
+LEAST_RANKED = 3  # rows that the reasons of the chosen recipe leave to the ranking
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +180,7 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
         reasons = self._reasons(width) if self.among_ranked and self._answered else []
         room = height - 1 - bool(named)
         needed = len(self._shown(room))
-        reasons = _cut(reasons, max(room - needed, int(room * REASONS_SHARE)), width)
+        reasons = _cut(reasons, max(room - needed, room - LEAST_RANKED), width)
         status = self._status if self.progress is None else self.said or "ranking …"
         lines: list[Line] = [[(f" {shorten(status, width - 2, placeholder=' …')}", "faint")]]
         lines += [self._ranked(item, width) for item in self._shown(max(room - len(reasons), 1))]
@@ -214,7 +214,8 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
         if self.chosen.adapted is None:
             sentence = sentence_of(self.chosen.check.case, system=self.desk.shown)
             told = [*sentence_text(sentence, width=width - 2).split("\n"), *told]
-        return [[], *([(f" {line.removeprefix('    ')}", "plain")] for line in told)]
+        blank: list[Line] = [] if self.naming.line is not None else [[]]
+        return [*blank, *([(f" {line.removeprefix('    ')}", "plain")] for line in told)]
 
     def foot(self, width: int) -> str:
         """Give the hints for the keys."""
