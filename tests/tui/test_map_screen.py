@@ -179,3 +179,21 @@ async def test_what_counts_is_found_in_the_palette(on_screen: Opener) -> None:
         assert "change of each limit's use for a tenth more" in await seen(pilot)
         await posed(pilot, ("escape",))
         assert app.screen is app.page
+
+
+async def test_both_are_worked_out_anew_by_a_log_that_is_read_again(
+    workshop: Path, on_screen: Opener
+) -> None:
+    async with on_screen(size=(100, 60)) as (app, pilot):
+        await posed(pilot, ("WAIT", "k"))
+        assert "ran clean" not in await seen(pilot)
+        run(workshop)
+        app.page.look_at_log()
+        await settled(pilot)
+        assert "ran clean (1)" in await seen(pilot)
+        await posed(pilot, ("escape", "W"))
+        before = await seen(pilot)
+        run(workshop, day=1, power="500 W", idle_power="40 W")
+        app.page.look_at_log()
+        await settled(pilot)
+        assert await seen(pilot) != before

@@ -250,11 +250,11 @@ async def test_progress_is_said_and_escape_stops_the_ranking(
 ) -> None:
     go = threading.Event()
 
-    def slow(book: Book, asked: Asked, *, watch) -> list:
+    def slow(book: Book, asked: Asked, *, past, watch) -> list:
         watch()
         assert go.wait(20)
         watch()
-        return pick(book, asked)
+        return pick(book, asked, past=past)
 
     monkeypatch.setattr(pick_screen, "pick", slow)
     monkeypatch.setattr(beside, "PATIENCE", 0.02)
@@ -284,10 +284,10 @@ async def test_what_was_ranked_for_another_job_is_not_opened(
 ) -> None:
     go = threading.Event()
 
-    def slow(book: Book, asked: Asked, *, watch) -> list:
+    def slow(book: Book, asked: Asked, *, past, watch) -> list:
         if asked.wall is not None:
             assert go.wait(20)
-        return pick(book, asked, watch=watch)
+        return pick(book, asked, past=past, watch=watch)
 
     monkeypatch.setattr(pick_screen, "pick", slow)
     async with on_screen() as (app, pilot):
@@ -309,10 +309,10 @@ async def test_going_back_ends_the_ranking(
 ) -> None:
     go = threading.Event()
 
-    def slow(book: Book, asked: Asked, *, watch) -> list:
+    def slow(book: Book, asked: Asked, *, past, watch) -> list:
         assert go.wait(20)
         watch()
-        return pick(book, asked)
+        return pick(book, asked, past=past)
 
     monkeypatch.setattr(pick_screen, "pick", slow)
     async with on_screen() as (app, pilot):
@@ -336,3 +336,15 @@ async def test_it_fits_every_size(on_screen: Opener, size: tuple[int, int]) -> N
             assert max(map(len, lines)) <= size[0]
             assert "F1 help" in lines[-1]
             assert RECIPE[:20] in shown
+
+
+async def test_it_is_ranked_anew_by_a_log_that_is_read_again(workshop: Path, on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("WAIT", "P", "WAIT"))
+        best = app.screen.chosen
+        assert best.check.case.past.cuts == ()
+        run(workshop)
+        app.page.look_at_log()
+        await settled(pilot)
+        assert len(app.screen.chosen.check.case.past.cuts) == 1
+        assert app.screen.chosen.recipe == best.recipe

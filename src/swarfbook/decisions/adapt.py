@@ -20,7 +20,7 @@ from swarfbook.book import Book
 from swarfbook.decisions import case as cases
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import check
-from swarfbook.decisions.evidence import past_of
+from swarfbook.decisions.evidence import PastOf
 from swarfbook.decisions.first_values import OVER_FLUTES
 from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
 from swarfbook.decisions.past import LOADS, excess_text
@@ -80,7 +80,13 @@ def is_neighbour(one: Material, other: Material) -> bool:
 
 
 def adapted(
-    book: Book, ids: Wanted, sources: Sequence[Case], *, margin: float, fits: Callable[[Tool], bool]
+    book: Book,
+    ids: Wanted,
+    sources: Sequence[Case],
+    past: PastOf,
+    *,
+    margin: float,
+    fits: Callable[[Tool], bool],
 ) -> Iterator[Adapted]:
     """Adapt the nearest recipes to a job, at most `MOST` of them and each cutter once on each machine.
 
@@ -88,6 +94,7 @@ def adapted(
         book: the book.
         ids: the job's material, and its machine; None keeps each recipe's own.
         sources: recipes of the operation, resolved with the log.
+        past: gives what is known of runs.
         margin: share of every limit on a load to leave free [1].
         fits: says of a cutter whether its shape suits the job.
     """
@@ -101,7 +108,7 @@ def adapted(
         key = three[:2]
         if key in offered or len(offered) == MOST:
             continue
-        found = _made(book, source, three, margin)
+        found = _made(book, source, three, margin, past)
         if found is not None:
             offered.add(key)
             yield found
@@ -138,7 +145,7 @@ def _alike(one: Tool, other: Tool) -> bool:
     return (one.shape, one.substrate, one.flutes) == (other.shape, other.substrate, other.flutes)
 
 
-def _made(book: Book, source: Case, three: Three, margin: float) -> Adapted | None:
+def _made(book: Book, source: Case, three: Three, margin: float, past: PastOf) -> Adapted | None:
     machine, tool, material = three
     parts = (
         book.get("machine", machine).record,
@@ -152,7 +159,7 @@ def _made(book: Book, source: Case, three: Three, margin: float) -> Adapted | No
         case = cases.of_parts(f"{source.recipe_id}-adapted", values, parts, book.settings)
     except SwarfbookError:
         return None
-    case = cases.with_past(case, past_of(book, three, parts))
+    case = cases.with_past(case, past(three, parts))
     speed = _speed(case, source)
     knobs = _gentled(case, source, speed, margin) if speed is not None else None
     if knobs is None:

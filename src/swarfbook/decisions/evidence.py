@@ -8,7 +8,7 @@ day; if they are, nothing is worked out anew.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -36,6 +36,8 @@ MOST = 1e15  # in SI, more than anything asks: a damaged log must not spoil a pa
 
 Three = tuple[str, str, str]
 Parts = tuple[Machine, Tool, Material]
+PastOf = Callable[[Three, Parts], Past]
+"""Gives what is known of the runs of a machine, cutter and material."""
 
 
 def load_case(book: Book, recipe_id: str, gives: Gives | None = None) -> Case:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Literal
 
 from swarfbook import quantities
@@ -14,7 +15,7 @@ from swarfbook.decisions.adapt import Adapted, Wanted, adapted
 from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import load_case
+from swarfbook.decisions.evidence import PastOf, past_of
 from swarfbook.decisions.past import LOADS, excess_text
 from swarfbook.decisions.risk import load_chances
 from swarfbook.decisions.room import wall_roughness
@@ -92,7 +93,9 @@ class Candidate:
         return self.fit in USABLE
 
 
-def pick(book: Book, asked: Asked, *, watch: Callable[[], object] | None = None) -> list[Candidate]:
+def pick(
+    book: Book, asked: Asked, *, past: PastOf | None = None, watch: Callable[[], object] | None = None
+) -> list[Candidate]:
     """Rank the recipes of a book for a job: covered first, then inside their limits, then by time.
 
     Where none may be run as it is, the nearest recipes are adapted and stand behind the others as trials.
@@ -100,6 +103,7 @@ def pick(book: Book, asked: Asked, *, watch: Callable[[], object] | None = None)
     Args:
         book: the book.
         asked: what the job asks.
+        past: gives what is known of runs; None takes it from the book's log.
         watch: called between recipes; what it raises ends it.
 
     Raises:
@@ -108,10 +112,10 @@ def pick(book: Book, asked: Asked, *, watch: Callable[[], object] | None = None)
     book.get("material", asked.material)
     if asked.machine is not None:
         book.get("machine", asked.machine)
-    found, others = [], []
+    found, others, past = [], [], past or partial(past_of, book)
     for recipe in book.ids("recipe"):
         (watch or _unwatched)()
-        case = _readable(book, recipe)
+        case = _readable(book, recipe, past)
         if case is None or case.recipe.operation != asked.operation:
             continue
         if case.recipe.material == asked.material and asked.machine in (None, case.recipe.machine):
@@ -119,7 +123,7 @@ def pick(book: Book, asked: Asked, *, watch: Callable[[], object] | None = None)
         else:
             others.append(case)
     if not any(one.usable for one in found):
-        found += _adapted(book, asked, [*(one.check.case for one in found), *others])
+        found += _adapted(book, asked, [*(one.check.case for one in found), *others], past)
     return sorted(found, key=_order)
 
 
@@ -127,11 +131,13 @@ def _unwatched() -> None:
     """Nobody looks on."""
 
 
-def _readable(book: Book, recipe: str) -> Case | None:
+def _readable(book: Book, recipe: str, past: PastOf) -> Case | None:
     try:
-        return load_case(book, recipe)
+        case = cases.load_case(book, recipe)
     except SwarfbookError:
         return None
+    three = (case.recipe.machine, case.recipe.tool, case.recipe.material)
+    return cases.with_past(case, past(three, (case.machine, case.tool, case.material)))
 
 
 def _order(one: Candidate) -> tuple[int, int, float, str]:
@@ -228,12 +234,12 @@ def _shown(length: float, unit: str = "mm") -> str:
     return quantities.show(length, "length", unit=unit)
 
 
-def _adapted(book: Book, asked: Asked, sources: list[Case]) -> Iterator[Candidate]:
+def _adapted(book: Book, asked: Asked, sources: list[Case], past: PastOf) -> Iterator[Candidate]:
     def fits(tool: Tool) -> bool:
         return not any(rules_out(tool, math.inf, asked))
 
     wanted = Wanted(asked.material, asked.machine)
-    for one in adapted(book, wanted, sources, margin=asked.margin, fits=fits):
+    for one in adapted(book, wanted, sources, past, margin=asked.margin, fits=fits):
         yield judged(one.case, asked, one)
 
 

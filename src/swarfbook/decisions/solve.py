@@ -22,7 +22,7 @@ from swarfbook.decisions import case as cases
 from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import past_of
+from swarfbook.decisions.evidence import PastOf, past_of
 from swarfbook.decisions.first_values import FREE, First, Wishes, first_values
 from swarfbook.decisions.numbers import Knobs, Numbers, evaluate
 from swarfbook.decisions.past import NOTHING, Past
@@ -144,17 +144,21 @@ def solve_in_book(
     operation: str,
     wishes: Wishes | None = None,
     *,
+    past: PastOf | None = None,
     watch: Callable[[], object] | None = None,
 ) -> Solution:
-    """Solve for a machine, cutter and material of a book, with what its log teaches; as `solve`."""
+    """Solve for a machine, cutter and material of a book, with what its log teaches; as `solve`.
+
+    `past` gives what is known of runs; None takes it from the log.
+    """
     machine, tool, material = ids
     parts = (
         book.get("machine", machine).record,
         book.get("tool", tool).record,
         book.get("material", material).record,
     )
-    past = past_of(book, ids, parts)
-    return solve(parts, ids, operation, settings=book.settings, wishes=wishes, past=past, watch=watch)
+    known = past(ids, parts) if past else past_of(book, ids, parts)
+    return solve(parts, ids, operation, settings=book.settings, wishes=wishes, past=known, watch=watch)
 
 
 def _unwatched() -> None:

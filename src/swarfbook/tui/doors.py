@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from swarfbook.decisions.case import Case
 from swarfbook.errors import SwarfbookError
 from swarfbook.tui.running import Running
 
@@ -155,11 +156,17 @@ class Doors(Running):
         if self.sheet.check is not None:
             from swarfbook.tui.map_screen import MapScreen
 
-            self.app.push_screen(MapScreen(self.desk.book, self.sheet.check, system=self.sheet.system))
+            self.app.push_screen(MapScreen(self.desk, self._case))
 
     def action_sensitivity(self) -> None:
         """Read what a tenth more of each number does."""
         if self.sheet.check is not None:
             from swarfbook.tui.sensitivity_screen import SensitivityScreen
 
-            self.app.push_screen(SensitivityScreen(self.sheet.check, measure=self.action_measure))
+            self.app.push_screen(SensitivityScreen(self._case, measure=self.action_measure))
+
+    def _case(self) -> Case:
+        """Give the recipe as it stands in the sentence, judged."""
+        if self.sheet.check is None:
+            raise LookupError("no recipe on the page can be judged")
+        return self.sheet.check.case

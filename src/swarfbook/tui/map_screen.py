@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
-from swarfbook.book import Book
-from swarfbook.decisions.check import Check
+from swarfbook.decisions.case import Case
 from swarfbook.decisions.cutmap import KNOBS, CutMap, chosen_axes, cut_map
 from swarfbook.decisions.dynamics import measured_modes
 from swarfbook.decisions.lobe_map import LobeMap, lobe_map
@@ -14,6 +13,7 @@ from swarfbook.decisions.ran import ran
 from swarfbook.reports.cutmap_page import cut_map_lines
 from swarfbook.reports.lobe_page import lobe_map_lines
 from swarfbook.tui.beside import Progress
+from swarfbook.tui.desk import Desk
 from swarfbook.tui.working import Step, WorkedScreen
 
 POINTS = 60  # along each side of a map
@@ -31,37 +31,41 @@ class MapScreen(WorkedScreen[None]):
 
     MODE = "map"
 
-    def __init__(self, book: Book, check: Check, *, system: str) -> None:
+    def __init__(self, desk: Desk, case: Callable[[], Case]) -> None:
         """Map a recipe.
 
         Args:
-            book: the book, for the runs that are drawn in.
-            check: the recipe, judged.
-            system: units to show.
+            desk: the book and what is open.
+            case: gives the recipe, resolved with what is known of runs by then.
         """
-        super().__init__(f"Map: {check.case.recipe.name}")
-        self.x, self.y = chosen_axes(check.case)
+        super().__init__(f"Map: {case().recipe.name}")
+        self.x, self.y = chosen_axes(case())
         self.lobes = False
-        self._book = book
-        self._case = check.case
-        self._system = system
+        self._desk = desk
+        self._now = case
         self._found: CutMap | LobeMap | None = None
 
     def work_out(self) -> None:
         """Begin to work out what is to be shown."""
         self._found = None
         if self.lobes:
-            self.begin(Progress("working it out …"), lambda _: lobe_map(self._case, SPEEDS), self._take)
+            self.begin(Progress("working it out …"), partial(_lobes, self._now()), self._take)
         else:
             progress = Progress("working it out: rows", POINTS)
-            self.begin(progress, partial(self._map, self.x, self.y, progress), self._take)
+            self.begin(progress, partial(self._map, self._now(), progress), self._take)
 
-    def _map(self, x: str, y: str, progress: Progress, step: Step) -> CutMap:
+    def log_read(self) -> None:
+        """Map it with what the log says now."""
+        self._work_anew()
+
+    def _map(self, case: Case, progress: Progress, step: Step) -> CutMap:
         def watch(done: int, _: int) -> None:
             step()
             progress.done = done
 
-        return cut_map(self._case, x, y, POINTS, ran=ran(self._book, self._case), watch=watch)
+        # Runs are drawn in once the log was read: here it would be read a second time.
+        runs = ran(self._desk.book, case) if self._desk.logbook.known else ()
+        return cut_map(case, self.x, self.y, POINTS, ran=runs, watch=watch)
 
     def _take(self, found: CutMap | LobeMap) -> None:
         self._found = found
@@ -72,14 +76,14 @@ class MapScreen(WorkedScreen[None]):
             return None
         height = self._height() - LEGEND
         if isinstance(self._found, LobeMap):
-            return lobe_map_lines(self._found, width=width, height=height, system=self._system)
-        return cut_map_lines(self._found, width=width, height=height, system=self._system)
+            return lobe_map_lines(self._found, width=width, height=height, system=self._desk.system)
+        return cut_map_lines(self._found, width=width, height=height, system=self._desk.system)
 
     # Keys
 
     def usable(self, action: str) -> bool:
         """Say whether a command can do anything now: lobes are drawn where modes are measured."""
-        return action != "lobes" or measured_modes(self._case) is not None
+        return action != "lobes" or measured_modes(self._now()) is not None
 
     def action_across(self) -> None:
         """Put the next number along the map."""
@@ -106,3 +110,7 @@ class MapScreen(WorkedScreen[None]):
 def _next(knob: str, *, but: str) -> str:
     others = [one for one in KNOBS if one != but]
     return others[(others.index(knob) + 1) % len(others)]
+
+
+def _lobes(case: Case, _: Step) -> LobeMap:
+    return lobe_map(case, SPEEDS)

@@ -112,6 +112,12 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
             )
         return True
 
+    def log_read(self) -> None:
+        """Rank by what the log says now."""
+        self._asked = None
+        self.write()
+        self.draw()
+
     def _take(self, ranked: list[Ranked]) -> None:
         self.ranking.fill(ranked, None)
         self._status = _status([one.candidate for one in ranked])
@@ -328,4 +334,4 @@ def _cut(lines: list[Line], height: int, width: int) -> list[Line]:
 
 
 def _rank(desk: Desk, asked: Asked, step: Step) -> list[Ranked]:
-    return [Ranked(one) for one in pick(desk.book, asked, watch=step)]
+    return [Ranked(one) for one in pick(desk.book, asked, past=desk.logbook.past, watch=step)]

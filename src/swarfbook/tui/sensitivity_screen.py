@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from swarfbook.decisions.check import Check
+from swarfbook.decisions.case import Case
 from swarfbook.decisions.sensitivity import Sensitivity, sensitivity
 from swarfbook.reports.sensitivity_page import sensitivity_lines
 from swarfbook.tui.beside import Progress
@@ -15,21 +15,26 @@ from swarfbook.tui.working import WorkedScreen
 class SensitivityScreen(WorkedScreen[None], TextScreen):
     """Shows the sensitivity of a recipe as it stands in the sentence."""
 
-    def __init__(self, check: Check, *, measure: Callable[[], None]) -> None:
+    def __init__(self, case: Callable[[], Case], *, measure: Callable[[], None]) -> None:
         """Work out the sensitivity of a recipe.
 
         Args:
-            check: the recipe, judged.
+            case: gives the recipe, resolved with what is known of runs by then.
             measure: opens how to measure what is assumed.
         """
-        super().__init__(f"What counts: {check.case.recipe.name}")
+        super().__init__(f"What counts: {case().recipe.name}")
         self._measure = measure
-        self._case = check.case
+        self._now = case
         self._found: Sensitivity | None = None
 
     def work_out(self) -> None:
         """Begin."""
-        self.begin(Progress("working it out …"), lambda _: sensitivity(self._case), self._take)
+        case = self._now()
+        self.begin(Progress("working it out …"), lambda _: sensitivity(case), self._take)
+
+    def log_read(self) -> None:
+        """Work it out with what the log says now."""
+        self.work_out()
 
     def _take(self, found: Sensitivity) -> None:
         self._found = found

@@ -69,10 +69,20 @@ class SolutionScreen(WorkedScreen[str | Problem | None]):
         self.begin(
             Progress("looking for the most that every limit allows:", LOOKS),
             lambda step: solve_in_book(
-                self.desk.book, sought.ids, sought.operation, sought.wishes, watch=step
+                self.desk.book,
+                sought.ids,
+                sought.operation,
+                sought.wishes,
+                past=self.desk.logbook.past,
+                watch=step,
             ),
             self._take,
         )
+
+    def log_read(self) -> None:
+        """Look with what the log says now, unless what was found is being named."""
+        if self.naming.line is None:
+            self.work_out()
 
     def _take(self, found: Solution) -> None:
         self.found = found
