@@ -236,3 +236,17 @@ def test_names_are_of_the_small_book(book):
     [one] = pick(book, asked())
     recipe = one.check.case.recipe
     assert (recipe.machine, recipe.tool, recipe.material) == (MACHINE, TOOL, MATERIAL)
+
+
+def test_an_adapted_recipe_keeps_to_the_marks_of_where_it_goes(book):
+    ran(book)
+    add(book, "machine", "second", {"axes.thrust": "900 N"})
+    gentler = add_recipe(
+        book, "there", machine="second", axial_depth="0.4 mm", operation="slot", radial_width="6 mm"
+    )
+    ran(book, gentler)
+    [one] = pick(book, asked(machine="second"))
+    own = [limit for limit in one.check.limits if limit.mark is not None]
+    assert own
+    assert all(limit.beyond == 0.0 for limit in own)
+    assert one.fit == "covered"

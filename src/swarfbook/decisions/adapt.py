@@ -2,8 +2,8 @@
 
 What makes a cut work is kept: the thickest chip and the cutting speed, as far as the new band and spindle
 allow, and the share of the cutter's width. Depth, then feed, give way until no load is above what the
-recipe asked where it ran, no demand above its limit less the margin, and none above an undisputed mark
-where there is one.
+recipe asked where it ran, no demand above its limit less the margin, and, where it can be, none above an
+undisputed mark of the new three.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from swarfbook import quantities, tables
 from swarfbook.book import Book
@@ -22,8 +23,9 @@ from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import check
 from swarfbook.decisions.evidence import PastOf
 from swarfbook.decisions.first_values import OVER_FLUTES
-from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
-from swarfbook.decisions.past import LOADS, excess_text
+from swarfbook.decisions.limits import rules
+from swarfbook.decisions.numbers import Knobs, Numbers, evaluate, nominal_knobs
+from swarfbook.decisions.past import HAIR, LOADS, excess_text, ground, mark
 from swarfbook.decisions.relief import on_dial
 from swarfbook.decisions.room import Room
 from swarfbook.errors import SwarfbookError
@@ -219,11 +221,27 @@ def _gentled(case: Case, source: Case, speed: float, margin: float) -> Knobs | N
     kept = room.strain(room.uses(numbers)) <= 1
     before = evaluate(source, nominal_knobs(source))
     for name in LOADS:
-        kept &= np.asarray(getattr(numbers, name) <= getattr(before, name) * (1 + 1e-9))
+        kept &= np.asarray(getattr(numbers, name) <= getattr(before, name) * (1 + HAIR))
     if not kept.any():
         return None
-    best = int(np.argmax(np.where(kept, numbers.material_removal_rate, -1.0)))
+    # Where these three have run before, their own marks come first; what cannot keep to them has it to prove.
+    marked = kept & _under_marks(case, numbers)
+    best = int(np.argmax(np.where(marked if marked.any() else kept, numbers.material_removal_rate, -1.0)))
     return knobs.take(best)
+
+
+def _under_marks(case: Case, numbers: Numbers) -> NDArray[np.bool_]:
+    """Say where no demand goes beyond what has run clean with this machine, cutter and material."""
+    found = ground(case.past, stickout=case["stickout"], clean_time=case.settings.thresholds.clean_time)
+    under = np.ones(np.shape(numbers.axial_depth), dtype=bool)
+    for rule in rules(case):
+        top = mark(found, rule.demand, rule.sense)
+        if top is None or top.covers is None:
+            continue
+        demand = getattr(numbers, rule.demand)
+        low, high = (top.covers, demand) if rule.sense == "minimum" else (demand, top.covers)
+        under &= np.asarray(low <= high * (1 + HAIR))
+    return under
 
 
 def _typed(values: Mapping[str, Any], case: Case, knobs: Knobs) -> dict[str, str]:
