@@ -109,6 +109,27 @@ async def test_what_the_search_refuses_is_said_in_the_form(on_screen: Opener) ->
         assert "a bore needs its diameter" in await seen(pilot)
 
 
+async def test_what_is_refused_while_help_is_open_is_said_below_it(
+    on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go = threading.Event()
+
+    def slow(*args, **kwargs):
+        assert go.wait(20)
+        return solve_in_book(*args, **kwargs)
+
+    monkeypatch.setattr(solve_screen, "solve_in_book", slow)
+    async with on_screen() as (app, pilot):
+        try:
+            await pilot.press("S", *downs("operation"), *"bore", "enter", "f1")
+        finally:
+            go.set()
+        await settled(pilot)
+        await posed(pilot, ("escape",))
+        assert isinstance(app.screen, SolutionScreen)
+        assert "a bore needs its diameter" in await seen(pilot)
+
+
 async def test_progress_is_said_and_escape_ends_the_search(
     on_screen: Opener, monkeypatch: pytest.MonkeyPatch, stopped: threading.Event
 ) -> None:

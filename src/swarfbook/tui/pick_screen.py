@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from textwrap import shorten, wrap
 
 from textual import on
@@ -104,22 +105,25 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
             self.form.refuse(error.problems[0])
             return False
         if asked != self._asked or (again and self._halted):
-            self._asked, self._halted = asked, False
-            self.begin(
-                Progress("ranking: recipes looked at", self.desk.recipes),
-                lambda step: _rank(self.desk, asked, step),
-                self._take,
-            )
+            self._rank(asked, None)
         return True
 
     def log_read(self) -> None:
-        """Rank by what the log says now."""
-        self._asked = None
-        self.write()
-        self.draw()
+        """Rank by what the log says now, unless one that was ranked is being named."""
+        if self._asked is not None and not self._halted and self.naming.line is None:
+            self._rank(self._asked, self.ranking.chosen)
+            self.draw()
 
-    def _take(self, ranked: list[Ranked]) -> None:
-        self.ranking.fill(ranked, None)
+    def _rank(self, asked: Asked, chosen: str | None) -> None:
+        self._asked, self._halted = asked, False
+        self.begin(
+            Progress("ranking: recipes looked at", self.desk.recipes),
+            partial(_ranked, self.desk, asked),
+            partial(self._take, chosen),
+        )
+
+    def _take(self, chosen: str | None, ranked: list[Ranked]) -> None:
+        self.ranking.fill(ranked, chosen)
         self._status = _status([one.candidate for one in ranked])
 
     def take_refused(self, problem: Problem) -> None:
@@ -189,7 +193,7 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
         reasons = _cut(reasons, max(room - needed, room - LEAST_RANKED), width)
         status = self._status if self.progress is None else self.said or "ranking …"
         lines: list[Line] = [[(f" {shorten(status, width - 2, placeholder=' …')}", "faint")]]
-        lines += [self._ranked(item, width) for item in self._shown(max(room - len(reasons), 1))]
+        lines += [self._ranking_line(item, width) for item in self._shown(max(room - len(reasons), 1))]
         if not (self.ranking.hits or self._halted or self.progress or self._asked is None):
             solve = f"{shown('page.solve')} on the page works out a first one to try."
             told = [*nothing_fits(width=width - 2), *wrap(solve, width - 2)]
@@ -202,7 +206,7 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
     def _shown(self, room: int) -> list[str | int]:
         return list(self.ranking.lines(room)) if self.ranking.hits else []
 
-    def _ranked(self, item: str | int, width: int) -> Line:
+    def _ranking_line(self, item: str | int, width: int) -> Line:
         if isinstance(item, str):
             return [(f" {item}"[:width], "faint")]
         chosen = self.among_ranked and item == self.ranking.place
@@ -271,7 +275,7 @@ class PickScreen(FormScreen[str | None], Working[str | None]):
     @on(Lines.Pressed, "#ranking")
     def press_ranked(self, event: Lines.Pressed) -> None:
         """Choose the recipe under the mouse; a second press opens it."""
-        items = self._shown(event.lines.size.height - 1)
+        items = self._shown(event.lines.size.height - 1) if self.naming.line is None else []
         if not 1 <= event.row <= len(items) or isinstance(items[event.row - 1], str) or not self.write():
             return
         place = int(items[event.row - 1])
@@ -333,5 +337,5 @@ def _cut(lines: list[Line], height: int, width: int) -> list[Line]:
     return [*lines[: height - 1], [(f"{last[: width - 3]} …", "plain")]]
 
 
-def _rank(desk: Desk, asked: Asked, step: Step) -> list[Ranked]:
+def _ranked(desk: Desk, asked: Asked, step: Step) -> list[Ranked]:
     return [Ranked(one) for one in pick(desk.book, asked, past=desk.logbook.past, watch=step)]

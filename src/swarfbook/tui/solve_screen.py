@@ -88,8 +88,11 @@ class SolutionScreen(WorkedScreen[str | Problem | None]):
         self.found = found
 
     def take_refused(self, problem: Problem) -> None:
-        """Go back to the form with it."""
-        self.dismiss(problem)
+        """Go back to the form with it; where help is open over this screen, say it here."""
+        if self.app.screen is self:
+            self.dismiss(problem)
+        else:
+            super().take_refused(problem)
 
     def told(self, width: int) -> Sequence[str] | None:
         """Write the recipe, what limits it and what a step more would cost."""
