@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from swarfbook import records
 from swarfbook.decisions.running import Logged, Report, log_run
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Run
@@ -79,9 +78,8 @@ class Running(Watching):
             self.sheet.say(logged.trouble or logged_text(logged))
         self.draw()
         self.read_log()
-        run = records.parse("run", dict(logged.line), where="run")
-        if not run.clean:
-            self._open_run(run)
+        if not logged.run.clean:
+            self._open_run(logged.run)
 
     def _open_run(self, run: Run) -> None:
         from swarfbook.tui.run_screen import RunScreen
