@@ -130,6 +130,13 @@ async def settled(pilot: Pilot[None]) -> None:
     await pilot.pause()
 
 
+async def until(pilot: Pilot[None], so: Callable[[], bool]) -> None:
+    """Wait for something that comes of work beside the keys, then let all settle."""
+    while not so():
+        await pilot.pause(0.01)
+    await settled(pilot)
+
+
 async def posed(pilot: Pilot[None], keys: tuple[str, ...]) -> None:
     """Press keys, waiting at every `WAIT`, and let all settle."""
     for key in keys:

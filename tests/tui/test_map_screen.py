@@ -15,7 +15,7 @@ from swarfbook.reports.sensitivity_page import sensitivity_lines
 from swarfbook.tui import beside, map_screen
 from swarfbook.tui.map_screen import LEGEND, POINTS, MapScreen
 from swarfbook.tui.measure_screen import HEADING
-from tui.conftest import Opener, posed, seen, settled
+from tui.conftest import Opener, posed, seen, settled, until
 from tui.runs import run
 
 
@@ -132,8 +132,7 @@ async def test_progress_is_said_and_escape_ends_it(
             assert app.screen is app.page
         finally:
             go.set()
-        await settled(pilot)
-        assert stopped.is_set()
+        await until(pilot, stopped.is_set)
 
 
 async def test_an_older_map_does_not_come_over_a_newer_one(
@@ -189,11 +188,28 @@ async def test_both_are_worked_out_anew_by_a_log_that_is_read_again(
         assert "ran clean" not in await seen(pilot)
         run(workshop)
         app.page.look_at_log()
-        await settled(pilot)
+        await until(pilot, lambda: bool(app.screen._found and app.screen._found.ran))
         assert "ran clean (1)" in await seen(pilot)
         await posed(pilot, ("escape", "W"))
-        before = await seen(pilot)
+        before = app.screen._found
         run(workshop, day=1, power="500 W", idle_power="40 W")
         app.page.look_at_log()
-        await settled(pilot)
-        assert await seen(pilot) != before
+        await until(pilot, lambda: app.screen._found.uses != before.uses)
+
+
+async def test_escape_has_a_say_between_parts_of_the_map(
+    on_screen: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[tuple[int, int]] = []
+
+    def noted(*args, watch, **kwargs):
+        def both(done: int, of: int) -> None:
+            told.append((done, of))
+            watch(done, of)
+
+        return cut_map(*args, watch=both, **kwargs)
+
+    monkeypatch.setattr(map_screen, "cut_map", noted)
+    async with on_screen() as (_, pilot):
+        await posed(pilot, ("k",))
+    assert told == [(rows, POINTS) for rows in range(6, POINTS + 1, 6)]

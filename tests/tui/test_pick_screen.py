@@ -17,7 +17,7 @@ from swarfbook.tui import beside, pick_screen
 from swarfbook.tui.desk import READ_ONLY, Desk
 from swarfbook.tui.job_forms import asked_of, job_text, pick_form
 from swarfbook.tui.pick_screen import PickScreen
-from tui.conftest import RECIPE, Opener, posed, seen, settled
+from tui.conftest import RECIPE, Opener, posed, seen, settled, until
 from tui.runs import run
 
 DOWN = {
@@ -271,8 +271,7 @@ async def test_progress_is_said_and_escape_stops_the_ranking(
             assert "stopped; Enter ranks again" in await seen(pilot)
         finally:
             go.set()
-        await settled(pilot)
-        assert stopped.is_set()
+        await until(pilot, stopped.is_set)
         await posed(pilot, ("tab",))
         assert app.screen.ranking.hits == []
         await posed(pilot, ("enter",))
@@ -319,8 +318,7 @@ async def test_going_back_ends_the_ranking(
         await pilot.press("P", "escape", "escape")
         assert app.screen is app.page
         go.set()
-        await settled(pilot)
-        assert stopped.is_set()
+        await until(pilot, stopped.is_set)
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (200, 60)])
@@ -345,6 +343,5 @@ async def test_it_is_ranked_anew_by_a_log_that_is_read_again(workshop: Path, on_
         assert best.check.case.past.cuts == ()
         run(workshop)
         app.page.look_at_log()
-        await settled(pilot)
-        assert len(app.screen.chosen.check.case.past.cuts) == 1
+        await until(pilot, lambda: len(app.screen.chosen.check.case.past.cuts) == 1)
         assert app.screen.chosen.recipe == best.recipe

@@ -16,7 +16,7 @@ from swarfbook.tui import beside, solve_screen
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.job_forms import SOLVED_BY, Sought, solve_form, sought_of
 from swarfbook.tui.solve_screen import SolutionScreen, SolveScreen
-from tui.conftest import RECIPE, Opener, posed, seen, settled
+from tui.conftest import RECIPE, Opener, posed, seen, settled, until
 
 IDS = ("long-bed-router", "em-6mm-1f", "6082-t6")
 STEM = "em-6mm-1f-6082-t6-rough"
@@ -153,8 +153,7 @@ async def test_progress_is_said_and_escape_ends_the_search(
             assert isinstance(app.screen, SolveScreen)
         finally:
             go.set()
-        await settled(pilot)
-        assert stopped.is_set()
+        await until(pilot, stopped.is_set)
         assert isinstance(app.screen, SolveScreen)
 
 

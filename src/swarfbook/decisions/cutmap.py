@@ -109,7 +109,14 @@ def _first_free(case: Case, knobs: Sequence[str], *, but: str | None) -> str:
 
 
 def cut_map(
-    case: Case, x: str, y: str, points: int, *, ran: tuple[Ran, ...] = (), watch: Watch | None = None
+    case: Case,
+    x: str,
+    y: str,
+    points: int,
+    *,
+    ran: tuple[Ran, ...] = (),
+    at_once: int | None = None,
+    watch: Watch | None = None,
 ) -> CutMap:
     """Map a recipe over two knobs.
 
@@ -119,6 +126,7 @@ def cut_map(
         y: name of another one, upwards.
         points: points along each axis, `FEWEST` to `MOST`.
         ran: runs to be drawn in.
+        at_once: points worked out together, at least a row of them; None for `AT_ONCE`.
         watch: called between parts with the rows that are done and those that there are; what it raises
             ends the work.
 
@@ -128,7 +136,7 @@ def cut_map(
     _refuse(x, y, points)
     across, up = _axis(case, x, points), _axis(case, y, points)
     parts = []
-    rows = max(AT_ONCE // points, 1)
+    rows = max((at_once or AT_ONCE) // points, 1)
     for start in range(0, points, rows):
         parts.append(uses_at(case, _grid(case, across, up, slice(start, start + rows))))
         if watch is not None:

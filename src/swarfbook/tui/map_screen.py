@@ -17,6 +17,7 @@ from swarfbook.tui.desk import Desk
 from swarfbook.tui.working import Step, WorkedScreen
 
 POINTS = 60  # along each side of a map
+AT_ONCE = 6 * POINTS  # points between two looks whether Escape was pressed
 LEGEND = 3  # rows of what the letters mean that are to be seen with the drawing
 SPEEDS = 600  # along the lobes: a line needs no square of them
 
@@ -65,7 +66,7 @@ class MapScreen(WorkedScreen[None]):
 
         # Runs are drawn in once the log was read: here it would be read a second time.
         runs = ran(self._desk.book, case) if self._desk.logbook.known else ()
-        return cut_map(case, self.x, self.y, POINTS, ran=runs, watch=watch)
+        return cut_map(case, self.x, self.y, POINTS, ran=runs, at_once=AT_ONCE, watch=watch)
 
     def _take(self, found: CutMap | LobeMap) -> None:
         self._found = found
