@@ -57,6 +57,8 @@ def test_what_is_solved_can_be_saved_and_a_name_that_is_taken_is_refused_first(r
         (("--operation", "rough", "--depth", "22"), "--depth: found 22"),
         (("--operation", "finish", "--finish", "smooth"), "--finish: found smooth"),
         (("--operation", "rough", "--margin", "99%"), "--margin: found 99%"),
+        (("--operation", "ramp", "--ramp-angle", "3"), "--ramp-angle: found 3"),
+        (("--operation", "ramp", "--ramp-angle", "70 deg"), "less than 60 deg"),
     ],
 )
 def test_what_will_not_do_is_one_line(run_cli, words, said):
@@ -76,3 +78,8 @@ def test_sensitivity_prints_a_table_and_json(run_cli):
     assert "axis thrust: least known are thrust" in " ".join(done.stdout.split())
     told = json.loads(run_cli("sensitivity", "bench-6mm-6082-rough", "--json", *DEMO).stdout)
     assert told["worth_measuring"]["axis-thrust"][0]["name"] == "thrust"
+
+
+def test_a_ramp_falls_as_steeply_as_is_said(run_cli):
+    words = ("--operation", "ramp", "--ramp-angle", "5 deg", "--json")
+    assert json.loads(run_cli("solve", *CUT, *words, *DEMO).stdout)["recipe"]["ramp_angle"] == "5 deg"

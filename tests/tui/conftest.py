@@ -99,6 +99,10 @@ def on_screen(workshop: Path) -> Opener:
     return open_app
 
 
+LOOKS = 300
+"""Looks at the screen after which what is waited for counts as not coming."""
+
+
 async def seen(pilot: Pilot[None]) -> str:
     """Give what stands on the screen, blanks that hold words together as plain ones, none at line ends."""
     # What was changed is painted by a clock of the screen's own: look until nothing moves any more.
@@ -135,6 +139,16 @@ async def until(pilot: Pilot[None], so: Callable[[], bool]) -> None:
     while not so():
         await pilot.pause(0.01)
     await settled(pilot)
+
+
+async def appears(pilot: Pilot[None], text: str) -> str:
+    """Wait for words that come of work beside the keys; give the screen they stand on."""
+    for _ in range(LOOKS):
+        shown = await seen(pilot)
+        if text in shown:
+            return shown
+        await settled(pilot)
+    raise AssertionError(f"{text!r} never came:\n{shown}")
 
 
 async def posed(pilot: Pilot[None], keys: tuple[str, ...]) -> None:

@@ -21,7 +21,7 @@ from swarfbook.tui.run_form_screen import RunFormScreen
 from swarfbook.tui.run_screen import RunScreen
 from swarfbook.tui.runs_screen import RunsScreen
 from swarfbook.tui.text_screen import TextScreen
-from tui.conftest import Opener, posed, seen, settled
+from tui.conftest import Opener, appears, posed, seen, settled
 from tui.runs import NOON, run
 
 TRIAL = "bench-slot"
@@ -125,20 +125,18 @@ async def test_two_letters_the_minutes_and_enter_log_a_run(workshop: Path, on_sc
     async with on_screen(TRIAL) as (app, pilot):
         await settled(pilot)
         await pilot.press("g", *"st", *"42", "enter")
-        await settled(pilot)
+        # What to make of it opens by itself, and the page behind it says how it stands.
+        shown = await appears(pilot, "After this run: stalled")
+        assert isinstance(app.screen, RunScreen)
+        assert "42 min, stalled" in shown
         line = last(workshop)
         assert (line["recipe"], line["outcome"], line["minutes"]) == (TRIAL, "stalled", 42.0)
         assert line["snapshot"]["recipe"]["operation"] == "slot"
-        # What to make of it opens by itself, and the page behind it says how it stands.
-        assert isinstance(app.screen, RunScreen)
-        shown = await seen(pilot)
-        assert "42 min, stalled" in shown
-        assert "After this run: stalled" in shown
         await pilot.press("pagedown", "pagedown")
-        assert "next steps" in await seen(pilot)
+        await appears(pilot, "next steps")
         await pilot.press("escape")
         assert app.screen is app.page
-        assert "last run: stalled" in await seen(pilot)
+        await appears(pilot, "last run: stalled")
 
 
 async def test_a_clean_run_is_minutes_and_enter(on_screen: Opener) -> None:

@@ -29,6 +29,7 @@ from swarfbook.records.recipe import Cooling, Direction, Operation
 @finish_option
 @click.option("--allowance", metavar="LENGTH", help="Stock to be left on the wall.")
 @click.option("--hole", metavar="LENGTH", help="Diameter of the hole, for a bore.")
+@click.option("--ramp-angle", metavar="ANGLE", help="How steeply it goes in, for a ramp; else 3 deg.")
 @click.option("--stickout", metavar="LENGTH", help="Cutter out of the collet; else as short as it can be.")
 @click.option("--direction", type=click.Choice(get_args(Direction)), default="climb", show_default=True)
 @click.option("--cooling", type=click.Choice(get_args(Cooling)), default="air-blast", show_default=True)

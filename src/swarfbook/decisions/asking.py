@@ -5,6 +5,7 @@ Messages name what will not do as the command line's option does, `--inside-corn
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
@@ -29,6 +30,8 @@ WISHED = {
     "stickout": "stickout",
 }
 """Options of a first recipe that are lengths, and the wishes they are."""
+STEEPEST = 60.0
+"""Degrees under which a recipe's ramp stays."""
 ASKED = ("wall", "inside_corner", "slot", "tolerance")
 """What a job asks that is a length."""
 
@@ -105,8 +108,21 @@ def wishes_told(told: Mapping[str, str | None]) -> Wishes:
         roughness=read_roughness("--finish", told.get("finish")),
         direction=told["direction"] or "",
         cooling=told["cooling"] or "",
+        ramp_angle=_degrees("--ramp-angle", told.get("ramp_angle")),
         **{wish: _length(told, option) for option, wish in WISHED.items()},
     )
+
+
+def _degrees(option: str, text: str | None) -> float | None:
+    if text is None:
+        return None
+    try:
+        angle = math.degrees(quantities.parse(text, "angle"))
+    except quantities.QuantityError as error:
+        raise SwarfbookError(Problem(option, "", text, str(error))) from None
+    if not 0 < angle < STEEPEST:
+        raise SwarfbookError(Problem(option, "", text, "a ramp falls by more than 0 and less than 60 deg"))
+    return float(f"{angle:.10g}")
 
 
 def _length(told: Mapping[str, str | None], name: str) -> float | None:
