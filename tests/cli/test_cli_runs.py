@@ -233,3 +233,11 @@ def test_logging_a_clean_run_never_reads_the_whole_log(say, monkeypatch):
 
     monkeypatch.setattr("swarfbook.book.runlog.read_log", refuse)
     assert say("log", RECIPE, "--minutes", "10", "--outcome", "clean").returncode == 0
+
+
+@pytest.mark.parametrize("command", ["check", "show"])
+def test_a_check_says_that_its_forces_are_as_measured(run_cli, say, command):
+    told = " ".join(run_cli(command, "long-bed-6mm-6082-rough", "--book", str(DEMO)).stdout.split())
+    assert "of the tables', as the measured power of 22 runs says" in told
+    assert "their spread went from 25 % to 12 %" in told
+    assert "of the tables'" not in say(command, RECIPE).stdout

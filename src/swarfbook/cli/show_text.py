@@ -10,6 +10,7 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input
 from swarfbook.decisions.leaves import leavings
+from swarfbook.reports.evidence_page import learnt_text
 from swarfbook.reports.words import said
 
 
@@ -31,6 +32,7 @@ def show_text(check: Check, units: str | None) -> str:
         "\n".join(
             [
                 f"Cutting law: {case.choice.name}; {case.choice.origin}",
+                *filter(None, [learnt_text(check)]),
                 "* an assumed value inside: a default stands in for what the book does not say",
                 *_assumed_lines(case.inputs.items()),
             ]

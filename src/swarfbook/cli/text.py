@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from swarfbook.decisions.check import Check
-from swarfbook.reports.evidence_page import covered_text, record_text, word
+from swarfbook.reports.evidence_page import covered_text, learnt_text, record_text, word
 from swarfbook.reports.ladder import ladder_text, rung_note
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import sentence_of, sentence_text
@@ -47,7 +47,7 @@ def check_text(check: Check, units: str | None, *, plain: bool = False) -> str:
     parts = [
         head_text(check, units),
         ladder_text(check, width=width, plain=plain, system=system),
-        "\n".join(indented(filter(None, [covered_text(check)]), width)),
+        "\n".join(indented(filter(None, [covered_text(check), learnt_text(check)]), width)),
         "\n".join(indented(notes, width)),
         "\n".join(indented((f"Mind: {line}" for line in check.cautions), width)),
         f"{check.verdict}: the tightest hard limit is {title(tightest.name)}, use {tightest.use or 0.0:.2f}",

@@ -8,7 +8,7 @@ from swarfbook import quantities
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.past import Mark, excess_text
 from swarfbook.reports.run_page import earned_text
-from swarfbook.reports.words import title
+from swarfbook.reports.words import counted, title
 
 NO_RUNS = "nothing has run clean with this cutter in this material on this machine yet, at this stickout"
 NAMED = 3  # demands that are named; the others are counted
@@ -40,6 +40,18 @@ def covered_text(check: Check) -> str:
         return NO_RUNS
     parts = [text for text in (_beyond(check), _unmarked(check)) if text]
     return "; ".join(parts)
+
+
+def learnt_text(check: Check) -> str:
+    """Say what measured power has done to the forces of a check; empty where none was measured."""
+    learnt = check.case.choice.learnt
+    if learnt is None:
+        return ""
+    sds = (100 * learnt.base_sd, 100 * check.case.choice.sd)
+    return (
+        f"forces are {learnt.factor:.2f} of the tables', as the measured power of "
+        f"{counted(learnt.runs, 'run')} says; their spread went from {sds[0]:.0f} % to {sds[1]:.0f} %"
+    )
 
 
 def _beyond(check: Check) -> str:

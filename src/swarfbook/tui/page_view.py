@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from textwrap import shorten, wrap
+from typing import TYPE_CHECKING
 
 from swarfbook.book import Book
 from swarfbook.errors import Problem
-from swarfbook.reports.evidence_page import covered_text, record_text
+from swarfbook.reports.evidence_page import covered_text, learnt_text, record_text
 from swarfbook.reports.ladder import ladder_text, standing_note, unjudged
 from swarfbook.reports.sentence import NO_BREAK, sentence_text
 from swarfbook.reports.words import counted, said
@@ -21,6 +22,9 @@ from swarfbook.tui.ladder_view import ladder_lines, note_lines, window
 from swarfbook.tui.lines import Line
 from swarfbook.tui.pens import WordPen
 from swarfbook.tui.sheet import Sheet
+
+if TYPE_CHECKING:
+    from swarfbook.decisions.check import Check
 
 NOTE_HEIGHT = 4
 COPIED_WIDTH = 100  # columns
@@ -200,7 +204,7 @@ def notes(sheet: Sheet) -> list[str]:
     derived = values.get("derived")
     parts = {
         "Notes": [str(values["notes"])] if values.get("notes") else [],
-        "What has run": [*filter(None, (record_text(check), covered_text(check)))] if check else [],
+        "What has run": _has_run(check) if check else [],
         "Cautions": list(check.cautions) if check else [],
         "Holding": ["not judged with a recipe alone: a job says how the stock is held"],
         "Not judged": unjudged(check) if check else [],
@@ -247,3 +251,7 @@ def leaving(book: Book, unsaved: Sequence[Draft]) -> Question:
     if book.built_in:
         return [*lines, READ_ONLY], drop
     return lines, {"s": "save and leave", **drop}
+
+
+def _has_run(check: Check) -> list[str]:
+    return [*filter(None, (record_text(check), covered_text(check), learnt_text(check)))]
