@@ -100,6 +100,12 @@ UNITS: Final[dict[str, dict[str, tuple[float, float, float]]]] = {
         "m/s^2": (1.0, 1.0, 0.0),
         "ft/s^2": (381.0, 1250.0, 0.0),
     },
+    "volume": {
+        "cm^3": (1.0, 1000000.0, 0.0),
+        "in^3": (2048383.0, 125000000000.0, 0.0),
+        "mm^3": (1.0, 1000000000.0, 0.0),
+        "m^3": (1.0, 1.0, 0.0),
+    },
     "volume_rate": {
         "cm^3/min": (1.0, 60000000.0, 0.0),
         "in^3/min": (2048383.0, 7500000000000.0, 0.0),
@@ -155,6 +161,7 @@ PINT_SI: Final[dict[str, str]] = {
     "ratio": "dimensionless",
     "frequency": "hertz",
     "acceleration": "meter/second**2",
+    "volume": "meter**3",
     "volume_rate": "meter**3/second",
     "density": "kilogram/meter**3",
     "temperature": "kelvin",

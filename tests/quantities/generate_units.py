@@ -33,6 +33,7 @@ SPEC: dict[str, tuple[str, tuple[str, ...]]] = {
     "ratio": ("dimensionless", ("", "%")),
     "frequency": ("hertz", ("Hz", "kHz")),
     "acceleration": ("meter/second**2", ("mm/s^2", "in/s^2", "m/s^2", "ft/s^2")),
+    "volume": ("meter**3", ("cm^3", "in^3", "mm^3", "m^3")),
     "volume_rate": ("meter**3/second", ("cm^3/min", "in^3/min", "mm^3/min", "cm^3/s", "mm^3/s", "m^3/s")),
     "density": ("kilogram/meter**3", ("kg/m^3", "lb/in^3", "lb/ft^3", "g/cm^3")),
     "temperature": ("kelvin", ("degC", "degF", "K")),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from swarfbook.records.base import Record
-from swarfbook.records.keys import MODELS, keys_of
+from swarfbook.records.keys import MODELS, Key, keys_of
 
 EXAMPLES: dict[str, dict[str, Any]] = {
     "machine": {
@@ -110,6 +110,81 @@ EXAMPLES: dict[str, dict[str, Any]] = {
             "margin": 0.25,
         },
     },
+    "job": {
+        "schema": "job/1",
+        "name": "Mast clamp plates",
+        "machine": "long-bed-router",
+        "material": "6082-t6",
+        "quantity": 12,
+        "pieces": 1,
+        "ambient": "19 degC",
+        "hands_off": True,
+        "setup_time": "10 min",
+        "tool_change_time": "2 min",
+        "hourly_rate": 40.0,
+        "material_price": 60.0,
+        "currency": "EUR",
+        "notes": "",
+        "stock": {
+            "form": "flat-bar",
+            "thickness": "25.4 mm",
+            "width": "101.6 mm",
+            "length": "305 mm",
+            "skim": "0.2 mm",
+            "sold_length": "3 m",
+            "sold_width": "101.6 mm",
+            "saw": "3 mm",
+            "clamp_loss": "20 mm",
+            "gap": "2 mm",
+        },
+        "part": {"thickness": "25 mm", "width": "90 mm", "length": "280 mm"},
+        "bed": {"material": "mdf", "thickness": "18 mm", "cut_in": "0.3 mm"},
+        "flip": {"locate": "pins", "error": "0.05 mm"},
+        "features": [
+            {
+                "id": "outline",
+                "kind": "outside",
+                "depth": "12 mm",
+                "inside_corner": "4 mm",
+                "width": "8 mm",
+                "tolerance": "0.1 mm",
+                "finish": "3 um",
+                "place": "corner",
+            }
+        ],
+        "holds": [
+            {
+                "side": "first",
+                "method": "tape",
+                "length": "300 mm",
+                "width": "100 mm",
+                "thickness": "0.5 mm",
+                "count": 4,
+                "force": "2 kN",
+                "bolt": "m6",
+                "torque": "8 N*m",
+                "work_arm": "30 mm",
+                "heel_arm": "45 mm",
+                "anchor": "slot-nut-6",
+                "jaws": "smooth",
+            }
+        ],
+        "steps": [
+            {
+                "recipe": "long-bed-6mm-6082-rough",
+                "feature": "outline",
+                "side": "first",
+                "path": "12 m",
+                "volume": "80 cm^3",
+                "move": "60 mm",
+                "pattern": "both-ways",
+                "allowance": "0.3 mm",
+                "floor": "0.2 mm",
+                "air": 0.2,
+                "pause": "5 min",
+            }
+        ],
+    },
     "book": {
         "schema": "book/1",
         "title": "Saltmarsh workshop",
@@ -165,7 +240,13 @@ def starter(kind: str) -> dict[str, Any]:
 
 def _needed(model: type[Record], values: dict[str, Any]) -> dict[str, Any]:
     keys = [key for key in keys_of(model).values() if key.required]
-    return {key.name: _needed(key.table, values[key.name]) if key.table else values[key.name] for key in keys}
+    return {key.name: _starting(key, values[key.name]) for key in keys}
+
+
+def _starting(key: Key, value: Any) -> Any:  # noqa: ANN401 - as the TOML reader gives it
+    if key.table is None:
+        return value
+    return [_needed(key.table, one) for one in value] if key.many else _needed(key.table, value)
 
 
 def as_toml(value: object) -> str:

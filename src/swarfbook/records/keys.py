@@ -5,6 +5,7 @@ from __future__ import annotations
 import types
 from collections.abc import Iterator
 from functools import cache
+from importlib import import_module
 from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -19,15 +20,28 @@ from swarfbook.records.run import Run
 from swarfbook.records.settings import BookSettings
 from swarfbook.records.tool import Tool
 
-MODELS: dict[str, type[Record]] = {
-    "machine": Machine,
-    "tool": Tool,
-    "material": Material,
-    "recipe": Recipe,
-    "book": BookSettings,
-    "run": Run,
-    "rename": Rename,
-}
+
+class Models(dict[str, type[Record]]):
+    """The model of each kind of record; a job's is built when it is asked for, since no recipe needs it."""
+
+    def __missing__(self, kind: str) -> type[Record]:
+        if kind != "job":
+            raise KeyError(kind)
+        self[kind] = import_module("swarfbook.records.job").Job
+        return self[kind]
+
+
+MODELS = Models(
+    {
+        "machine": Machine,
+        "tool": Tool,
+        "material": Material,
+        "recipe": Recipe,
+        "book": BookSettings,
+        "run": Run,
+        "rename": Rename,
+    }
+)
 
 
 class Key(NamedTuple):

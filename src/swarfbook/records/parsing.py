@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Literal, overload
+from typing import TYPE_CHECKING, Any, Literal, overload
 
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import complaints
@@ -18,6 +18,9 @@ from swarfbook.records.run import Run
 from swarfbook.records.settings import BookSettings
 from swarfbook.records.tool import Tool
 
+if TYPE_CHECKING:
+    from swarfbook.records.job import Job
+
 Raw = Mapping[str, Any]
 
 
@@ -30,6 +33,8 @@ def parse(kind: Literal["material"], raw: Raw, *, where: str) -> Material: ...
 @overload
 def parse(kind: Literal["recipe"], raw: Raw, *, where: str) -> Recipe: ...
 @overload
+def parse(kind: Literal["job"], raw: Raw, *, where: str) -> Job: ...
+@overload
 def parse(kind: Literal["book"], raw: Raw, *, where: str) -> BookSettings: ...
 @overload
 def parse(kind: Literal["run"], raw: Raw, *, where: str) -> Run: ...
@@ -41,7 +46,7 @@ def parse(kind: str, raw: Raw, *, where: str) -> Record:
     """Read one record.
 
     Args:
-        kind: "machine", "tool", "material", "recipe", "book", "run" or "rename".
+        kind: "machine", "tool", "material", "recipe", "job", "book", "run" or "rename".
         raw: the file as the TOML reader gives it, `schema` among it.
         where: the file as messages name it.
 
