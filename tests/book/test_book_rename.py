@@ -46,6 +46,10 @@ def typed(book, recipe):
     return book.path("recipe", recipe).read_text()
 
 
+def followed(done):
+    return {user.called for user in done.followed}
+
+
 def stale(book):
     return [recipe for recipe in book.ids("recipe") if load_case(book, recipe).stale_parent]
 
@@ -57,7 +61,7 @@ def test_the_file_moves_and_the_recipes_that_name_it_follow(book, kind, old):
     before, cousin, text = path.read_bytes(), typed(book, COUSIN), typed(book, RECIPE)
     done = book.rename(kind, old, "another")
     assert (done.kind, done.old, done.new) == (kind, old, "another")
-    assert set(done.followed) == {RECIPE, CHILD, GRANDCHILD} | ({COUSIN} if kind != "machine" else set())
+    assert followed(done) == {RECIPE, CHILD, GRANDCHILD} | ({COUSIN} if kind != "machine" else set())
     assert book.path(kind, "another").read_bytes() == before
     assert stat.S_IMODE(book.path(kind, "another").stat().st_mode) == 0o640
     assert not path.exists()
@@ -85,7 +89,7 @@ def test_a_child_that_was_stale_stays_so_and_its_own_children_are_not(book):
 def test_a_renamed_recipe_is_still_the_parent_of_its_children(book):
     text = typed(book, GRANDCHILD)
     done = book.rename("recipe", RECIPE, "first-of-all")
-    assert set(done.followed) == {CHILD, GRANDCHILD}
+    assert followed(done) == {CHILD, GRANDCHILD}
     assert book.get("recipe", CHILD).record.derived.from_ == "first-of-all"
     now = book.get("recipe", GRANDCHILD).raw["derived"]
     assert now["from"] == CHILD
@@ -100,8 +104,8 @@ def test_recipes_that_came_from_each_other_do_not_hang_it(book):
     for recipe, parent in (("ring-a", "ring-b"), ("ring-b", "ring-a"), ("ring-c", "ring-c")):
         ring = {"from": parent, "parent_digest": digest, "method": "depth", "margin": 0.2}
         write(book.root, f"recipes/{recipe}", values("recipe", {"derived": ring}))
-    assert {"ring-a", "ring-b", "ring-c"} <= set(book.rename("tool", TOOL, "another").followed)
-    assert book.rename("recipe", "ring-a", "ring-d").followed == ("ring-b",)
+    assert {"ring-a", "ring-b", "ring-c"} <= followed(book.rename("tool", TOOL, "another"))
+    assert followed(book.rename("recipe", "ring-a", "ring-d")) == {"ring-b"}
 
 
 @pytest.mark.parametrize(
@@ -135,7 +139,7 @@ def test_a_file_that_may_name_it_and_does_not_read_stops_it_before_anything_chan
         book.rename("machine", MACHINE, "another")
     assert snapshot(book) == before
     book.path("recipe", "zz-broken").write_text("name = ")
-    assert RECIPE in book.rename("machine", MACHINE, "another").followed
+    assert RECIPE in followed(book.rename("machine", MACHINE, "another"))
 
 
 def test_a_recipe_whose_other_values_will_not_do_follows_too(book):
