@@ -20,6 +20,18 @@ ROOM = 1 + 1e-9
 
 
 @dataclass(frozen=True, slots=True)
+class StepPlace:
+    """Where a step stands: its file, and its number in it, from 1."""
+
+    where: str
+    number: int
+
+    def fault(self, key: str, found: str, remedy: str) -> Problem:
+        """Give the problem of one of the step's keys."""
+        return Problem(self.where, f"steps[{self.number}].{key}", found, remedy)
+
+
+@dataclass(frozen=True, slots=True)
 class Way:
     """The cutter's way of one step at feed.
 
@@ -74,7 +86,7 @@ def default_si(name: str) -> float:
 
 
 def step_time(
-    job: Job, step: JobStep, feature: Feature, case: Case, *, where: str, parent: Case | None
+    job: Job, step: JobStep, feature: Feature, case: Case, *, place: StepPlace, parent: Case | None
 ) -> StepTime:
     """Work out the time of a step on one piece.
 
@@ -83,14 +95,14 @@ def step_time(
         step: the step.
         feature: the feature it cuts.
         case: its recipe, resolved.
-        where: place of the step in its file, for messages.
+        place: where it stands, for messages.
         parent: the recipe it was backed off from, resolved; None without one.
 
     Raises:
         SwarfbookError: more volume than the path can take off.
     """
     numbers = evaluate(case, nominal_knobs(case))
-    way = way_of(job, step, feature, case, numbers, where=where)
+    way = way_of(job, step, feature, case, numbers, place=place)
     feed_time, reached = _at_feed(step, case, numbers, way.path)
     back = _returns(job, step, case, way.path)
     energy = _specific_energy(numbers) * way.volume
@@ -137,13 +149,15 @@ def _returns(job: Job, step: JobStep, case: Case, path: float) -> float:
     return (rapid + 2 * lift) * max(math.ceil(path / row * (1 - 1e-12)) - 1, 0)
 
 
-def way_of(job: Job, step: JobStep, feature: Feature, case: Case, numbers: Numbers, *, where: str) -> Way:
+def way_of(
+    job: Job, step: JobStep, feature: Feature, case: Case, numbers: Numbers, *, where: str, place: str
+) -> Way:
     """Give the way of a step: as its file says it, the rest from geometry; raises as `step_time`."""
     area = _area(numbers)
     if step.path is not None and step.volume is not None:
         most = step.path * area
         if step.volume > most * ROOM:
-            raise _too_much(step.volume, most, where)
+            raise _too_much(step.volume, most, place)
         return Way(step.path, step.volume, step.air if step.air is not None else 1 - step.volume / most, "")
     air = step.air if step.air is not None else default_si("air-share")
     if step.path is not None:
@@ -154,10 +168,10 @@ def way_of(job: Job, step: JobStep, feature: Feature, case: Case, numbers: Numbe
     return Way(path, volume, max(1 - volume / (path * area), 0.0), how)
 
 
-def _too_much(volume: float, most: float, where: str) -> SwarfbookError:
+def _too_much(volume: float, most: float, place: StepPlace) -> SwarfbookError:
     found, able = (quantities.show(one, "volume", unit="cm^3") for one in (volume, most))
     remedy = f"this recipe takes off at most {able} on that path: a longer path, or less volume"
-    return SwarfbookError(Problem(where, "volume", found, remedy))
+    return SwarfbookError(place.fault("volume", found, remedy))
 
 
 def _from_geometry(job: Job, feature: Feature, case: Case, area: float) -> tuple[float, float, str]:
