@@ -18,6 +18,13 @@ TIP = Modes([922.0], [0.011], [1340049.648])
 
 ORDINARY: dict[str, Any] = {
     "acceleration": 0.8,
+    "floor_thickness": 0.0003,
+    "tab_length": 0.006,
+    "tab_thickness": 0.0015,
+    "tab_width": 0.006,
+    "lift_factor": 4.0,
+    "lift_arm": 0.03,
+    "base": 0.09,
     "area": 0.01,
     "axial_chip": 3e-6,
     "balance_grade": 6.3e-3,

@@ -15,6 +15,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     area                       A        m^2      that is cooled, or that holds
     axial_depth                ap       m        depth of cut along the axis
     axial_chip                 -        m        chip of bottom edges, the feed per tooth along the axis
+    base                       w        m        of work, from the edge it turns over to the opposite one
     bending_stress             sigma    Pa       outer-fibre stress of the cutter as a beam
     chip_thickness             h        m        undeformed chip thickness, in the plane of the cut
     chip_thickness_max         hmax     m        the thickest chip of a tooth's arc
@@ -38,6 +39,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     flute_length               APMX     m        fluted part above the tip
     flutes                     z        1        peripheral effective teeth (ISO 13399 ZEFP)
     force                      F        N        across the cutter, along a screw, along the bed
+    force_height               h        m        of a side force, above what holds the work
     force_x, force_y, force_z  Fx Fy Fz N        on the cutter in the plane; z is the lift on the work
     frequency                  f, fn    Hz       of a mode, a chatter or a motor's field
     friction                   mu       1        coefficient
@@ -48,6 +50,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     kte, kre, kae              Kte ...  N/m      tangential, radial, axial edge coefficients
     lag                        psi      rad      by how much the top of an edge trails its tip
     lift                       Fz       N        of a cut, away from the bed
+    long_side, short_side      b, L     m        of a footprint, or of a part
     offset                     -        m        y of the middle of the stock, from the axis
     pitch                      phi_p    rad      angle between neighbouring teeth
     radial_width               ae       m        width of cut across the axis
