@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports.sheets.card import Card, kept, rewritten, shown
-from swarfbook.reports.sheets.page import Page, pages
+from swarfbook.reports.sheets.page import PAPERS, Page, sheet
 from swarfbook.reports.sheets.setting import Rule
 
 if TYPE_CHECKING:
@@ -47,10 +47,10 @@ def pdf(card: Card, paper: str = "a4") -> bytes:
         return wide(text, bold) * size
 
     written = BytesIO()
-    set_pages = pages(card, paper, measure)
+    pages = sheet(card, PAPERS[paper], measure).pages
     canvas = Canvas(written, invariant=1, pageCompression=1, lang="en")
     canvas.setTitle(card.title)
-    for page in set_pages:
+    for page in pages:
         _draw(canvas, page)
     canvas.save()
     return written.getvalue()
