@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import zip_longest
 
 from swarfbook.reports.sheets.card import DID, NOTES, TICKED, Card, Pairs, Stop, sentence, stressed
 from swarfbook.reports.sheets.look import ARMS_LENGTH, Look
@@ -51,21 +50,21 @@ class Parts:
         warnings = (self.barred(warning, self.width) for warning in card.warnings)
         return stacked((named, facts, *warnings), self.look.at(7.0, 3.0))
 
-    def pairs(self, pairs: Pairs, size: float, width: float, least: Sequence[float] = ()) -> Block:
+    def pairs(self, pairs: Pairs, size: float, width: float, columns: Sequence[float] = ()) -> Block:
         """Set names and bold texts, as many abreast as fit: under each other where steps are few.
 
         Args:
             pairs: names and texts.
             size: of the texts [pt].
             width: of the lines [pt].
-            least: widths that the first columns get at least [pt].
+            columns: widths of the columns they stand in, where they are to [pt].
         """
         if not self.look.few:
             small = self.look.small
             groups = [Group((Piece(name, small), Piece(text, size, True)), size) for name, text in pairs]
             return self.fill(groups, width)
         cells = [self.cell(name, text, size, width) for name, text in pairs]
-        return stacked(self.rows(cells, width, least), self.look.at(4.0, 2.0))
+        return stacked(self.rows(cells, width, columns), self.look.at(4.0, 2.0))
 
     def cell(self, name: str, text: str, size: float, width: float) -> Block:
         """Set a small name over a bold text."""
@@ -73,30 +72,40 @@ class Parts:
             (self.fill(words(name, self.look.small), width), self.fill(words(text, size, bold=True), width))
         )
 
-    def rows(self, cells: Sequence[Block], width: float, least: Sequence[float]) -> list[Block]:
-        """Put cells beside each other; arguments as of `pairs`."""
+    def rows(self, cells: Sequence[Block], width: float, columns: Sequence[float]) -> list[Block]:
+        """Put cells beside each other, in columns or as many as fit; arguments as of `pairs`."""
         rows: list[Block] = []
         x = 0.0
         for at, cell in enumerate(cells):
-            taken = max((right_of(cell), *least[at : at + 1]))
-            if not rows or x + taken > width:
+            full = at % len(columns) == 0 if columns else x + right_of(cell) > width
+            if full or not rows:
                 rows.append(cell)
                 x = 0.0
             else:
                 rows[-1] = Block(max(rows[-1].height, cell.height), (*rows[-1].marks, *cell.at(x, 0.0)))
-            x += taken + self.look.gap
+            x += self.look.gap + (columns[at % len(columns)] if columns else right_of(cell))
         return rows
 
     def columns(self, stops: Sequence[Stop], width: float) -> tuple[float, tuple[float, ...]]:
-        """Give the size of the numbers, somewhat less where they then stand under each other, and their columns."""
+        """Put the numbers of all steps under each other: abreast, somewhat smaller for that, or in two rows.
+
+        Returns:
+            The size of the numbers and the widths of their columns [pt]; no columns where nothing fits.
+        """
         size = self.look.number
-        for least in sorted(
-            {size, max(ARMS_LENGTH, 0.93 * size), max(ARMS_LENGTH, 0.86 * size)}, reverse=True
+        most = max((len(stop.numbers) for stop in stops), default=0)
+        for smaller, abreast in (
+            (size, most),
+            (max(ARMS_LENGTH, 0.86 * size), most),
+            (size, (most + 1) // 2),
         ):
-            lists = [[right_of(self.cell(*pair, least, width)) for pair in stop.numbers] for stop in stops]
-            wide = tuple(max(column) for column in zip_longest(*lists, fillvalue=0.0))
-            if sum(wide) + self.look.gap * (len(wide) - 1) <= width:
-                return least, wide
+            cells = [[self.cell(*pair, smaller, width) for pair in stop.numbers] for stop in stops]
+            wide = tuple(
+                max((right_of(cell) for row in cells for cell in row[at::abreast]), default=0.0)
+                for at in range(abreast)
+            )
+            if sum(wide) + self.look.gap * (abreast - 1) <= width:
+                return smaller, wide
         return size, ()
 
     def barred(self, warning: str, width: float) -> Block:
@@ -109,9 +118,9 @@ class Parts:
         """Set the steps, what is in their columns under each other."""
         inset = max((right_of(self.numeral(stop.number)) for stop in stops), default=0.0) + self.look.gap
         middle = self.width - inset - self.look.aside - 1.5 * self.look.gap
-        size, least = self.columns(stops, middle) if self.look.few else (self.look.number, ())
+        size, columns = self.columns(stops, middle) if self.look.few else (self.look.number, ())
         return [
-            self.step(stop, inset, middle, self.pairs(stop.numbers, size, middle, least)) for stop in stops
+            self.step(stop, inset, middle, self.pairs(stop.numbers, size, middle, columns)) for stop in stops
         ]
 
     def step(self, stop: Stop, inset: float, middle: float, numbers: Block) -> Block:
