@@ -13,7 +13,7 @@ from typing import Any
 from swarfbook.errors import Problem, SwarfbookError
 
 MOST_BYTES = 256 * 1024
-MOST_KEYS = 200
+MOST_KEYS = 1000
 MOST_DOTS = 16
 LONGEST_SHOWN = 120
 
