@@ -245,7 +245,7 @@ def _cure(feature: Feature, fits: Sequence[ToolFit]) -> Cure:
     wall = max((fit.wall for fit in fits), default=feature.depth)
     return Cure(
         sharp=sharp,
-        leaves=min(radii, default=None) if sharp else None,
+        leaves=min(radii, default=None),
         changes=tuple(best[kinds] for kinds in sorted(best)),
         buy=None if sharp else _buy(feature, wall),
     )
