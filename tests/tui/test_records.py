@@ -376,7 +376,7 @@ async def test_counting_the_uses_says_how_far_it_is(
     monkeypatch.setattr(PartsScreen, "_entitle", noted)
     async with on_screen() as (app, pilot):
         await posed(pilot, ("M", "WAIT"))
-        assert app.screen.counts == {"bench-router": 98, MACHINE: 2}
+        assert app.screen.counts == {("recipe", "bench-router"): 98, ("recipe", MACHINE): 2}
         assert "uses counted in 100 of 100" in told
         assert told[-1] == ""
         assert "The machines of this book\n" in await seen(pilot)

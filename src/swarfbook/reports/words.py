@@ -50,6 +50,11 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def used_by(recipes: int, jobs: int) -> str:
+    """Say how many use something: `3 recipes`, `3 recipes and 1 job`; jobs only where there are any."""
+    return " and ".join([counted(recipes, "recipe"), *([counted(jobs, "job")] if jobs else [])])
+
+
 def cut_to(text: str, width: int) -> str:
     """Cut a name to a width, with a sign that it goes on."""
     return text if len(text) <= width else f"{text[: width - 1]}…"

@@ -10,9 +10,10 @@ from textual.message import Message
 from textual.worker import get_current_worker
 
 from swarfbook.book.ids import file_name
+from swarfbook.book.mentions import NAMED_BY
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import starter
-from swarfbook.reports.part_list import Part, naming, parts, with_uses
+from swarfbook.reports.part_list import Part, Use, naming, parts, with_uses
 from swarfbook.reports.part_words import KINDS, PLURALS
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.beside import READS, Pace, Progress
@@ -24,27 +25,27 @@ WIDE = 100  # columns from which ids have room
 
 
 class Counted(Message):
-    """The recipes that use each of them were counted, or some of them.
+    """The recipes and jobs that use each of them were counted, or some of them.
 
     Attributes:
-        counts: how many use each, by id; None while not all were looked at.
+        counts: how many of a kind of file use each, by that kind and id; None while not all were looked at.
         progress: how far it is; empty for what is done soon.
     """
 
-    def __init__(self, counts: Counter[str] | None = None, progress: str = "") -> None:
+    def __init__(self, counts: Counter[Use] | None = None, progress: str = "") -> None:
         super().__init__()
         self.counts = counts
         self.progress = progress
 
 
 class PartsScreen(ChooseScreen):
-    """Lists the records of a kind: name and id, what tells most, how many recipes use it."""
+    """Lists the records of a kind: name and id, what tells most, how many recipes and jobs use it."""
 
     def __init__(self, desk: Desk, kind: str) -> None:
         super().__init__("", (), opens=self.open_part)
         self.desk = desk
         self.kind = kind
-        self.counts: Counter[str] | None = None
+        self.counts: Counter[Use] | None = None
         self._entitle("")
         self._first = str(desk.draft.values.get(kind)) if desk.draft else None
         # Before there is a size: a key typed ahead finds something to open.
@@ -70,21 +71,19 @@ class PartsScreen(ChooseScreen):
         self.refill()
 
     def on_mount(self) -> None:
-        """Begin to count the recipes, which takes a while where there are thousands."""
+        """Begin to count the recipes and jobs, which takes a while where there are thousands."""
         self.count()
 
     @work(thread=True, exclusive=True)
     def count(self) -> None:
         """Count beside the keys; going back ends it."""
-        book, counts = self.desk.book, Counter[str]()
-        pace, progress = (
-            Pace(get_current_worker(), every=READS),
-            Progress("uses counted in", self.desk.recipes),
-        )
-        for named in naming(book, self.kind):
+        book, counts = self.desk.book, Counter[Use]()
+        pace = Pace(get_current_worker(), every=READS)
+        progress = Progress("uses counted in", sum(len(book.ids(user)) for user in NAMED_BY[self.kind]))
+        for use in naming(book, self.kind):
             if pace.stops():
                 return
-            counts[named] += 1
+            counts[use] += 1
             progress.done += 1
             if progress.due():
                 self.post_message(Counted(progress=progress.text()))
