@@ -10,11 +10,22 @@ from swarfbook.decisions.chance import Uncertain
 from swarfbook.decisions.check import Verdict
 from swarfbook.decisions.jobs import holding_remedies, holds_adhesive, holds_cutout, holds_pressing
 from swarfbook.decisions.jobs.holding_readings import Reading, best
+from swarfbook.decisions.jobs.holding_words import slug_warning, stiffness_loss
 from swarfbook.decisions.jobs.holds_ways import WET, Piece, Push, Way
 from swarfbook.records import BookSettings
 from swarfbook.records.job import Hold
 
-__all__ = ["Holding", "Piece", "Push", "Way", "judge", "limit_temperature", "strength_at"]
+__all__ = [
+    "Holding",
+    "Piece",
+    "Push",
+    "Way",
+    "judge",
+    "limit_temperature",
+    "slug_warning",
+    "stiffness_loss",
+    "strength_at",
+]
 HALVINGS = 30
 ONE_OR_THE_OTHER = (
     "tape and what grips the work do not slip together: the stiffer of the two carries the force until it "
