@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
 from swarfbook import quantities
 from swarfbook.decisions.jobs.making import Buy, Change, Cure, ToolFit, Verdict
+from swarfbook.decisions.jobs.making_words import CLEARANCE
 from swarfbook.decisions.jobs.stocking import Room, Saving, StockPlan
+from swarfbook.decisions.pick import CORNER_ROOM
 from swarfbook.records.job import Feature, Job
 from swarfbook.reports.words import counted
 
 WIDTH = 76
+STEPS = {"mm": 100, "in": 1000}
+"""Steps of a unit that lengths are written to."""
+WORTH_SAYING = 0.01
+"""Share of the material below which a saving is not told."""
+NO_BREAK = "\u00a0"
 CAUTION = (
-    "This is an estimate from the drawing and from sizes usually sold, not an offer. Corners, depths and stock "
-    "are to be confirmed before an order."
+    "This is an estimate from the drawing and from sizes usually sold, not an offer. Corners, depths and "
+    "stock are to be confirmed before an order."
 )
 SIDES = {"thickness": "thick", "width": "wide", "length": "long", "diameter": "across"}
 FORMS = {"flat-bar": "bar", "round-bar": "bar", "plate": "plate", "sheet": "sheet", "board": "board"}
@@ -48,14 +56,8 @@ def reply(job: Job, features: Mapping[str, Findings], plan: StockPlan, *, system
 
 
 def _wrapped(text: str, first: str = "", after: str = "") -> list[str]:
-    return wrap(
-        text,
-        WIDTH,
-        initial_indent=first,
-        subsequent_indent=after,
-        break_on_hyphens=False,
-        break_long_words=True,
-    )
+    lines = wrap(text, WIDTH, initial_indent=first, subsequent_indent=after, break_on_hyphens=False)
+    return [line.replace(NO_BREAK, " ") for line in lines]
 
 
 def _numbered(head: str, points: Sequence[str]) -> list[str]:
@@ -83,9 +85,19 @@ class _Letter:
     plan: StockPlan
     system: str
 
-    def shown(self, length: float) -> str:
-        """Write a length; a large one with a figure more."""
-        return quantities.show(length, "length", system=self.system, figures=3 if length < 0.1 else 4)
+    def shown(self, length: float, *, towards: Callable[[float], float] = round) -> str:
+        """Write a length to a hundredth of a millimetre or a thousandth of an inch."""
+        unit = quantities.preferred_unit("length", self.system)
+        steps = towards(round(quantities.convert(length, "length", unit) * STEPS[unit], 6))
+        return quantities.write(steps / STEPS[unit], unit).replace(" ", NO_BREAK)
+
+    def least(self, length: float) -> str:
+        """Write a length that is the least that will do: never rounded down."""
+        return self.shown(length, towards=math.ceil)
+
+    def most(self, length: float) -> str:
+        """Write a length that is the most that will do: never rounded up."""
+        return self.shown(length, towards=math.floor)
 
     def title(self) -> str:
         part = self.job.part
@@ -116,7 +128,8 @@ class _Letter:
             yield f"The wall of '{name}' takes a reach of {deep}; ours is {self.shown(fit.reaches.deepest)}."
         if "width" in told:
             cutter = self.shown(fit_of[told["width"].tool].diameter)
-            yield f"'{name}' is {self.shown(feature.width or 0.0)} wide; our smallest cutter for it is {cutter}."
+            wide = self.shown(feature.width or 0.0)
+            yield f"'{name}' is {wide} wide; our smallest cutter for it is {cutter}."
         if not told and not cure.sharp:
             yield f"None of our cutters can make '{name}' as drawn."
 
@@ -143,16 +156,16 @@ class _Letter:
 
     def _change(self, change: Change) -> str:
         parts = (
-            change.corner and f"a corner of {self.shown(change.corner)}",
-            change.depth and f"a depth of at most {self.shown(change.depth)}",
-            change.width and f"a width of {self.shown(change.width)}",
+            change.corner and f"a corner of {self.least(change.corner)}",
+            change.depth and f"a depth of at most {self.most(change.depth)}",
+            change.width and f"a width of {self.least(change.width)}",
         )
         return " with ".join(part for part in parts if part)
 
     def _bought(self, buy: Buy) -> str:
         kind = "a chamfer cutter of the drawn angle" if buy.shape == "chamfer" else "another cutter"
-        size = f" of at most {self.shown(buy.diameter)}" if buy.diameter is not None else ""
-        return f"{kind}{size} with a reach of at least {self.shown(buy.reach)}"
+        size = f" of at most {self.most(buy.diameter)}" if buy.diameter is not None else ""
+        return f"{kind}{size} with a reach of at least {self.least(buy.reach)}"
 
     def care(self, features: Mapping[str, Findings]) -> Iterator[str]:
         """Say what to know of each feature that can be made with trouble only."""
@@ -161,14 +174,17 @@ class _Letter:
                 yield f"'{name}': {'; '.join(self._trouble(feature, fits[0]))}."
 
     def _trouble(self, feature: Feature, fit: ToolFit) -> Iterator[str]:
-        told = []
-        if fit.rubs_above is not None:
-            told.append(
-                f"the wall is {self.shown(fit.wall)} tall and the cutter rubs above {self.shown(fit.rubs_above)}"
-            )
-        if feature.inside_corner and fit.radius > feature.inside_corner * 0.9:
-            told.append(f"a corner a little above {self.shown(fit.radius / 0.9)} would come out smoother")
-        yield from told or [fit.reason]
+        told = [
+            fit.rubs_above is not None
+            and f"above {self.shown(fit.rubs_above)} our cutter rubs on the wall of {self.shown(fit.wall)}",
+            fit.wall + CLEARANCE > fit.reaches.deepest and "our cutter just reaches the foot of the wall",
+            feature.inside_corner
+            and fit.radius > feature.inside_corner * CORNER_ROOM
+            and f"corners of {self.least(fit.radius / CORNER_ROOM)} or more would come out smoother",
+            feature.width == fit.diameter
+            and "as wide as our cutter, so that its walls get no finishing pass",
+        ]
+        yield from [text for text in told if text] or [fit.reason]
 
     def stock_needs(self) -> Iterator[str]:
         """Say in which direction the part is not in the stock, and what would do."""
@@ -182,9 +198,9 @@ class _Letter:
         form, leaves = FORMS[self.plan.form], self.shown(room.stock - room.off)
         side = SIDES[room.way]
         what = "The part is" if room.number == 1 else f"{room.number} parts side by side are"
-        smaller = self.shown(room.each + room.left / room.number)
+        smaller = self.most(room.each + room.left / room.number)
         sized = f"a part of at most {smaller}"
-        larger = f"stock of {self.shown(room.stock - room.left)} or more"
+        larger = f"stock of {self.least(room.stock - room.left)} or more"
         if room.way in ("thickness", "diameter") and self.plan.sizes:
             larger = f"stock of {self.shown(self.plan.sizes[0].thickness)}, the next size sold"
         wrong = (
@@ -196,10 +212,10 @@ class _Letter:
         """Say where stock at the low end of its tolerance would be too small."""
         for room in self.plan.rooms:
             if room.fits and room.sure is False and room.tolerance is not None:
-                under = self.shown(room.tolerance.minus)
-                less = self.shown(room.tolerance.minus - max(room.left, 0.0))
+                under, size = self.shown(room.tolerance.minus), self.shown(room.stock)
+                less = self.least(room.tolerance.minus - max(room.left, 0.0))
                 yield (
-                    f"The {FORMS[self.plan.form]} may be {under} under its {room.way} of {self.shown(room.stock)}; "
+                    f"The {FORMS[self.plan.form]} may be {under} under its {room.way} of {size}; "
                     f"a part {less} smaller would be sure to come out of it."
                 )
 
@@ -208,16 +224,14 @@ class _Letter:
         if self.plan.in_grid > self.plan.pieces:
             yield f"One piece has room for {self.plan.in_grid} parts and is to give {self.plan.pieces}."
         for saving in self.plan.savings:
-            yield f"{self._saving(saving)}: saves about {100 * saving.share:.0f} % of the material."
+            if saving.share >= WORTH_SAYING:
+                yield f"{self._saving(saving)}: saves about {100 * saving.share:.0f} % of the material."
 
     def _saving(self, saving: Saving) -> str:
-        form = FORMS[self.plan.form]
-        gains = (
-            f"{form} of {self.shown(saving.size)} {SIDES[saving.way]}"
-            if saving.size is not None
-            else f"{counted(saving.parts, 'part')} out of a {form} in place of {self.plan.parts_per_sold}"
-        )
-        if saving.less == 0:
-            return f"The part as drawn, {gains}"
-        less, part = self.shown(saving.less), self.shown(saving.part)
-        return f"A part {less} less in {saving.way}, {part} {SIDES[saving.way]}, {gains}"
+        form, part = FORMS[self.plan.form], "The part as drawn"
+        if saving.less > 0:
+            less, left = self.least(saving.less), self.most(saving.part)
+            part = f"A part {less} less in {saving.way}, at {left},"
+        if saving.size is not None:
+            return f"{part} comes out of a {form} {self.shown(saving.size)} {SIDES[saving.way]}"
+        return f"{part} comes out of a {form} {saving.parts} times in place of {self.plan.parts_per_sold}"
