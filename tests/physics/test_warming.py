@@ -30,7 +30,9 @@ def integrated(*, start, surroundings, heat, conductance, capacity, lost, durati
     lost=st.one_of(st.just(0.0), st.floats(1e-12, 0.9)),
     duration=st.floats(1, 7200),
 )
-def test_a_shrinking_lump_follows_its_differential_equation(start, heat, conductance, capacity, lost, duration):
+def test_a_shrinking_lump_follows_its_differential_equation(
+    start, heat, conductance, capacity, lost, duration
+):
     told = {"start": start, "heat": heat, "conductance": conductance, "capacity": capacity}
     expected = integrated(surroundings=293.0, lost=lost, duration=duration, **told)
     found = warming.shrinking_lump_temperature(
@@ -125,7 +127,9 @@ def test_an_outline_is_as_long_as_the_edge_of_the_grown_rectangle():
     corner = np.linspace(0, np.pi / 2, 20_001)
     arc = np.linalg.norm(np.diff(np.array([np.cos(corner), np.sin(corner)]) * 3), axis=0).sum()
     expected = 2 * 80 + 2 * 50 + 4 * arc
-    assert paths.outline_length(length=80.0, width=50.0, cutter_radius=3.0) == pytest.approx(expected, rel=1e-8)
+    assert paths.outline_length(length=80.0, width=50.0, cutter_radius=3.0) == pytest.approx(
+        expected, rel=1e-8
+    )
     assert paths.arc_length(radius=3.0, angle=np.pi / 2) == pytest.approx(arc, rel=1e-8)
 
 

@@ -15,7 +15,7 @@ from swarfbook.decisions.dynamics import Stability
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.past import TrackRecord
-from swarfbook.decisions.relief import relief
+from swarfbook.decisions.relief import Relief, relief
 from swarfbook.decisions.risk import Risk
 from swarfbook.decisions.why import Why
 
@@ -30,7 +30,7 @@ def check_json(check: Check) -> Json:
         "digest": check.case.digest,
         "context_digest": check.case.context_digest,
         "quantities": {name: _figure(one) for name, one in (check.figures | leavings(check)).items()},
-        "limits": [_limit(check, limit) for limit in check.limits],
+        "limits": [limit_json(limit, relief(check, limit)) for limit in check.limits],
         "tightest": check.tightest.name,
         "verdict": check.verdict,
         "covered": check.covered,
@@ -87,8 +87,8 @@ def _figure(figure: Figure) -> Json:
     }
 
 
-def _limit(check: Check, limit: Limit) -> Json:
-    eased = relief(check, limit)
+def limit_json(limit: Limit, eased: Relief | None) -> Json:
+    """Give a limit as one object, with what would ease it; `eased` None where nothing was worked out."""
     return {
         "name": limit.name,
         "severity": limit.severity,

@@ -133,18 +133,18 @@ def _lost(one: Cutting) -> float:
     return 0.0 if before is None else max(one.time.seconds - before, 0.0)
 
 
-def bill(job: Job, time: JobTime, bought: int) -> Bill:
+def bill(job: Job, time: JobTime, bought: int | None) -> Bill:
     """Work out the money of a job.
 
     Args:
         job: the job.
         time: its time.
-        bought: bars, plates or sheets that are bought.
+        bought: bars, plates or sheets that are bought; None where no part comes out of one.
     """
     rate = None if job.hourly_rate is None else job.hourly_rate / 3600
     return Bill(
         machine=None if rate is None else rate * time.total,
-        material=None if job.material_price is None else job.material_price * bought,
+        material=None if job.material_price is None or bought is None else job.material_price * bought,
         derating=None if rate is None else rate * time.derating * time.pieces_of_stock,
         parts=job.quantity,
     )

@@ -146,14 +146,14 @@ def heat_share(family: str, cooling: str) -> float:
     return default_si("heat-share" if family in ALUMINIUM else "heat-share-other")
 
 
-def body_of(job: Job, material_row: str) -> Body:
-    """Give the piece on the machine as a lump."""
+def body_of(job: Job, material_row: str, ambient: float) -> Body:
+    """Give the piece on the machine as a lump, in a workshop of an `ambient` temperature [K]."""
     row = tables.load("thermal").get(material_row)
     return Body(
         volume=volume_of(job.stock),
         heat_capacity=(row.si("density_kg_per_m3") or 0.0) * (row.si("specific_heat_j_per_kgk") or 0.0),
         conductivity=row.si("conductivity_w_per_mk") or 0.0,
-        ambient=job.ambient if job.ambient is not None else default_si("ambient"),
+        ambient=ambient,
         material=material_row,
     )
 

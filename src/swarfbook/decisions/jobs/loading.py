@@ -12,7 +12,7 @@ from swarfbook.decisions import case as cases
 from swarfbook.decisions import evidence
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.jobs.timing import StepPlace, StepTime, step_time
+from swarfbook.decisions.jobs.timing import StepPlace, StepTime, default_si, step_time
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.records import BookSettings, Machine, Material, Tool
 from swarfbook.records.job import Feature, Job, volume_of
@@ -66,6 +66,11 @@ class JobCase:
     settings: BookSettings
     cuttings: tuple[Cutting, ...]
     tools: Mapping[str, Tool]
+
+    @property
+    def ambient(self) -> float:
+        """Temperature of the workshop [K], the job's or the table's."""
+        return default_si("ambient") if self.job.ambient is None else self.job.ambient
 
 
 def load_job(book: Book, job_id: str) -> JobCase:

@@ -150,7 +150,7 @@ def _returns(job: Job, step: JobStep, case: Case, path: float) -> float:
 
 
 def way_of(
-    job: Job, step: JobStep, feature: Feature, case: Case, numbers: Numbers, *, where: str, place: str
+    job: Job, step: JobStep, feature: Feature, case: Case, numbers: Numbers, *, place: StepPlace
 ) -> Way:
     """Give the way of a step: as its file says it, the rest from geometry; raises as `step_time`."""
     area = _area(numbers)

@@ -1,0 +1,36 @@
+"""Jobs for tests: a small valid one, changed key by key."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any
+
+from support.books import MACHINE, MATERIAL, RECIPE
+from swarfbook.records import parse
+
+VALUES: dict[str, Any] = {
+    "schema": "job/1",
+    "name": "Clamp plates",
+    "machine": MACHINE,
+    "material": MATERIAL,
+    "quantity": 4,
+    "stock": {"form": "flat-bar", "thickness": "12.7 mm", "width": "76 mm", "length": "300 mm"},
+    "part": {"thickness": "12.5 mm", "width": "60 mm", "length": "280 mm"},
+    "features": [
+        {"id": "window", "kind": "pocket", "depth": "8 mm", "inside_corner": "4 mm"},
+        {"id": "outline", "kind": "outside", "depth": "12.5 mm"},
+    ],
+    "holds": [{"method": "tape", "length": "300 mm", "width": "76 mm"}],
+    "steps": [{"recipe": RECIPE, "feature": "window", "volume": "20 cm^3"}],
+}
+
+
+def job_values(**changes: Any) -> dict[str, Any]:
+    """Give a valid job as typed, with top-level keys replaced; None takes one out."""
+    values = deepcopy(VALUES) | deepcopy(changes)
+    return {key: value for key, value in values.items() if value is not None}
+
+
+def job(**changes: Any):
+    """Give a job's record; see `job_values`."""
+    return parse("job", job_values(**changes), where="jobs/test.toml")
