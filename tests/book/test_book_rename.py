@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from support.books import MACHINE, MATERIAL, RECIPE, RUN, TOOL, to_toml, values
+from support.cut_off import KilledError, dying_rename
 from swarfbook import records
 from swarfbook.book import Book, renames, renaming
 from swarfbook.decisions.case import load_case
@@ -164,32 +165,10 @@ def noon(day):
     return (datetime(2026, 11, 1, 12, tzinfo=UTC) + timedelta(days=day - 1)).isoformat()
 
 
-class KilledError(BaseException):
-    """In place of a power cut."""
-
-
-def dying(monkeypatch, step):
-    """Let a rename die before its step-th write; the steps are counted in the list that is given."""
-    taken: list[str] = []
-
-    def last_breath(name, work):
-        def breath(*args, **kwargs):
-            if len(taken) == step:
-                raise KilledError
-            taken.append(name)
-            return work(*args, **kwargs)
-
-        return breath
-
-    for name in ("write_atomically", "add_rename", "flush_folder"):
-        monkeypatch.setattr(renaming, name, last_breath(name, getattr(renaming, name)))
-    return taken
-
-
 def cut_off(book, monkeypatch, step):
     """Rename the machine as far as the step before `step`."""
     with monkeypatch.context() as patch:
-        dying(patch, step)
+        dying_rename(patch, step)
         with pytest.raises(KilledError):
             book.rename("machine", MACHINE, "another")
 
@@ -200,7 +179,7 @@ STEPS = ["write_atomically"] * 5 + ["add_rename", "flush_folder"]
 @pytest.mark.parametrize("step", range(len(STEPS) + 1))
 def test_a_rename_that_was_cut_off_is_finished_or_never_was(book, monkeypatch, step):
     with monkeypatch.context() as patch:
-        taken = dying(patch, step)
+        taken = dying_rename(patch, step)
         try:
             book.rename("machine", MACHINE, "another")
         except KilledError:
