@@ -234,6 +234,18 @@ def test_two_faults_of_every_cutter_are_cured_together():
     assert found.cure.buy.diameter == pytest.approx(0.0036)
 
 
+def test_a_change_of_one_thing_goes_before_changes_of_two():
+    drawer = {"near": tool(), "far": tool(diameter="5 mm", shank_diameter="6 mm", flute_length="8 mm")}
+    found = judged(feature(inside_corner=0.002), **drawer)
+    (change,) = found.cure.changes
+    assert (change.tool, change.corner, change.depth) == ("near", pytest.approx(0.0034), None)
+
+
+def test_a_cutter_for_a_bore_is_bought_smaller_than_the_bore():
+    bought = judged(feature("bore", 0.005, width=0.0025), six=tool()).cure.buy
+    assert bought.diameter == pytest.approx(0.0024)
+
+
 def test_an_empty_drawer_makes_nothing_and_says_what_to_buy():
     found = judged(feature(inside_corner=0.002))
     assert (found.verdict, found.cure.changes) == ("cannot", ())

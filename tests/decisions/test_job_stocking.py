@@ -184,9 +184,19 @@ def test_tiles_on_a_sheet_are_counted_in_a_plain_grid_either_way_round():
     )
     more = stock_plan(sheet_job(pieces=21), None, cutter_width=0.006)
     assert (more.in_grid, more.fits, more.parts_per_sold) == (20, False, 20)
-    # A rim of 20 mm all round leaves 560 mm: four rows.
-    rim = stock_plan(sheet_job(pieces=16, stock={"clamp_loss": "20 mm"}), None, cutter_width=0.006)
-    assert (rim.in_grid, rim.fits) == (16, True)
+    # A rim of 6 mm all round leaves 588 mm: four rows; one of 5 mm leaves the 590 mm of five.
+    six, five = (
+        stock_plan(sheet_job(pieces=16, stock={"clamp_loss": rim}), None, cutter_width=0.006)
+        for rim in ("6 mm", "5 mm")
+    )
+    assert (six.in_grid, six.fits, five.in_grid) == (16, True, 20)
+
+
+def test_a_bar_on_the_machine_as_sold_is_gripped_at_one_end():
+    # 305 mm less two skims of 0.2 mm, 20 mm of grip and the part of 280 mm.
+    found = plan(stock={"sold_length": None, "sold_width": None})
+    assert rooms(found)["length"].left == pytest.approx(0.0046)
+    assert (found.per_sold, found.buy) == (1, 12)
 
 
 def test_parts_are_turned_where_that_alone_gets_them_out():

@@ -136,6 +136,11 @@ def test_inches_never_ask_for_less_than_is_needed():
     # 1.7 mm is 0.06693 in: 0.067 in and not 0.066 in. 1.5 mm is 0.059 in.
     assert "leaves 0.059 in. A corner of 0.067 in" in text
     assert " mm" not in text
+    # A slot of 2.5 mm is 0.0984 in, which a cutter of 0.099 in is not in.
+    slot = {"id": "slot", "kind": "slot", "depth": "10 mm", "width": "2.5 mm"}
+    assert "cutter of at most 0.098 in with a reach of at least 0.414 in" in flat(
+        letter(slot, system="imperial")
+    )
 
 
 @pytest.mark.parametrize("system", ["metric", "imperial"])
