@@ -14,8 +14,8 @@ from swarfbook.quantities import show
 from swarfbook.records import BookSettings
 from swarfbook.records.job import Hold
 
-GROWTH = 1.05
-TRIES = 60
+GROWTH = 1.1
+TRIES = 30
 DRY = f"{LOOSENED}: cut dry or with air, or hold it with clamps, screws or a vise"
 MOST_CLAMPS = 12  # more than a bench has room for
 MOST_SCREWS = 24
@@ -58,8 +58,11 @@ def remedies(wish: Wish, cool_to: float | None) -> tuple[str, ...]:
 
 
 def _first_that_does(hold: Hold, offers: Offers, wish: Wish) -> str | None:
-    tight = wish.settings.thresholds.tight
-    return next((text for new, text in offers(hold, wish) if wish.use(hold, new) <= tight), None)
+    tight, found = wish.settings.thresholds.tight, list(offers(hold, wish))
+    # The last offer is the strongest: where it does not do, none does.
+    if not found or wish.use(hold, found[-1][0]) > tight:
+        return None
+    return next((text for new, text in found if wish.use(hold, new) <= tight), None)
 
 
 def _wetted(wish: Wish) -> Iterator[str]:

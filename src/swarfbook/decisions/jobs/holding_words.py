@@ -42,14 +42,14 @@ def slug_warning(
         return None
     return (
         f"{feature.id} frees a loose slug, which jams the cutter or flies: leave tabs, or a floor of "
-        f"{show(USUAL_FLOOR, 'length')}, or put tape under it, or cut it up into chips, or stop before the last "
-        "pass and take it out"
+        f"{show(USUAL_FLOOR, 'length')}, or put tape under it, or cut it up into chips, or stop before "
+        "the last pass and take it out"
     )
 
 
 @dataclass(frozen=True, slots=True)
 class Thinned:
-    """What is left of a wall's or floor's stiffness in bending [1], and what to say of it; None for enough."""
+    """Share left of a wall's or floor's stiffness in bending [1], and a warning where it is little."""
 
     left: float
     warning: str | None
@@ -68,6 +68,6 @@ def stiffness_loss(now: float, start: float, *, system: str = "metric") -> Thinn
     # A thin wall keeps a small share: two figures, so that it never reads 0 %.
     return Thinned(
         left,
-        f"cut from {thick} down to {thin} it keeps {100 * left:.2g} % of its stiffness: take it in light passes, "
-        "from both faces in turn, or leave it thicker until the last pass",
+        f"cut from {thick} down to {thin} it keeps {100 * left:.2g} % of its stiffness: take it in light "
+        "passes, from both faces in turn, or leave it thicker until the last pass",
     )
