@@ -98,7 +98,7 @@ def _remarks(holds: Sequence[Hold], found: Reading, piece: Piece, settings: Book
         remarks.extend(holds_cutout.softening_remarks(piece, settings))
     for hold in found.holds:
         if hold.method == "vacuum":
-            remarks.extend(holds_pressing.vacuum_remarks(hold, piece))
+            remarks.extend(holds_pressing.vacuum_remarks(hold, piece, settings))
     return tuple(remarks)
 
 

@@ -9,12 +9,14 @@ from swarfbook.decisions.jobs.holds_adhesive import footprint
 from swarfbook.decisions.jobs.holds_clamping import anchor_load, face_friction, pressed_ways
 from swarfbook.decisions.jobs.holds_ways import (
     FORCE,
+    STRESS,
     WET,
     WOODS,
     Piece,
     Push,
     Way,
     judged,
+    length,
     newtons,
     safety_of,
     scaled,
@@ -58,9 +60,7 @@ def vacuum_ways(hold: Hold, push: Push, piece: Piece, settings: BookSettings) ->
     safety = safety_of(settings, row.needed("safety_factor"))
     long, wide = footprint(hold, piece)
     pressed = Uncertain(long * wide * pressure)
-    words = (
-        f"{show(pressure, 'stress', unit='kPa')} below ambient ({row.id}, vacuum.csv) on {_sides(long, wide)}"
-    )
+    words = f"{show(pressure, 'stress', unit=STRESS[1])} below ambient ({row.id}, vacuum.csv) on {_sides(long, wide, settings)}"
     words += f", safety factor {safety:g}"
     slip = judged(
         "slip",
@@ -72,17 +72,17 @@ def vacuum_ways(hold: Hold, push: Push, piece: Piece, settings: BookSettings) ->
     return slip, *pressed_ways(pressed, push, piece, safety, words)
 
 
-def _sides(long: float, wide: float) -> str:
-    return f"{show(long, 'length')} x {show(wide, 'length')}"
+def _sides(long: float, wide: float, settings: BookSettings) -> str:
+    return f"{length(long, settings)} x {length(wide, settings)}"
 
 
-def vacuum_remarks(hold: Hold, piece: Piece) -> tuple[str, ...]:
+def vacuum_remarks(hold: Hold, piece: Piece, settings: BookSettings) -> tuple[str, ...]:
     """Say that the cut round a small part takes its vacuum."""
     long, wide = footprint(hold, piece)
     if not piece.free or long * wide >= SMALL:
         return ()
     return (
-        f"a free part of {_sides(long, wide)} is small for vacuum: air comes in at the cut round it, "
+        f"a free part of {_sides(long, wide, settings)} is small for vacuum: air comes in at the cut round it, "
         "and the vacuum goes",
     )
 
