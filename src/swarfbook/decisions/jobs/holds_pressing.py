@@ -60,8 +60,8 @@ def vacuum_ways(hold: Hold, push: Push, piece: Piece, settings: BookSettings) ->
     safety = safety_of(settings, row.needed("safety_factor"))
     long, wide = footprint(hold, piece)
     pressed = Uncertain(long * wide * pressure)
-    words = f"{show(pressure, 'stress', unit=STRESS[1])} below ambient ({row.id}, vacuum.csv) on {_sides(long, wide, settings)}"
-    words += f", safety factor {safety:g}"
+    words = f"{show(pressure, 'stress', unit=STRESS[1])} below ambient ({row.id}, vacuum.csv) on "
+    words += f"{_sides(long, wide, settings)}, safety factor {safety:g}"
     slip = judged(
         "slip",
         _with_lift(push, friction),
@@ -82,8 +82,8 @@ def vacuum_remarks(hold: Hold, piece: Piece, settings: BookSettings) -> tuple[st
     if not piece.free or long * wide >= SMALL:
         return ()
     return (
-        f"a free part of {_sides(long, wide, settings)} is small for vacuum: air comes in at the cut round it, "
-        "and the vacuum goes",
+        f"a free part of {_sides(long, wide, settings)} is small for vacuum: air comes in at the cut "
+        "round it, and the vacuum goes",
     )
 
 
