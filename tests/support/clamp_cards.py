@@ -87,3 +87,40 @@ def card(steps: int) -> Card:
     """Give the sheet with so many steps, those of the clamp over and over."""
     stops = tuple(replace(STOPS[step % len(STOPS)], number=step + 1) for step in range(steps))
     return replace(CARD, stops=stops)
+
+
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "</style><b onclick='x'>&amp;",
+    "turn \u202eback\u202c and \u2067round\u2069",
+    "red \x1b[31mnow\x1b[0m\x07",
+    "two\nlines\tand\x00more",
+    "שלום 6 mm مرحبا",
+    "x" * 300,
+    "字 h̄ ⌀ ≤ 𝔄",
+    "{{ 7 * 7 }} %s {0} \\ $(x)",
+    " ",
+)
+"""Texts that would do something if they were let."""
+
+
+def hostile(text: str) -> Card:
+    """Give a sheet of two steps with a text in every place."""
+    stop = Stop(1, text, text, text, ((text, text),) * 2, text, text, text, (text,), text)
+    return Card(text, text, ((text, text),) * 2, (stop, replace(stop, number=2)), (text,), (text,), text)
+
+
+def texts(sheet: Card) -> list[str]:
+    """Give every text of a sheet."""
+    pairs = [pair for stop in sheet.stops for pair in stop.numbers]
+    found = [sheet.title, sheet.subtitle, sheet.foot, *sheet.warnings, *sheet.cautions]
+    found += [text for pair in (*sheet.facts, *pairs) for text in pair]
+    for stop in sheet.stops:
+        found += [stop.title, stop.tool, stop.stickout, stop.hold, stop.leaves, stop.minutes, stop.before]
+        found += stop.warnings
+    return found
+
+
+def dense(text: str) -> str:
+    """Take the blanks out of a text, so that it is found wherever its lines end."""
+    return "".join(text.split())

@@ -22,13 +22,13 @@ from swarfbook.reports.sheets.card import (
     shown,
     stressed,
 )
-from swarfbook.reports.sheets.look import FEW_STEPS, SCALES, Look
+from swarfbook.reports.sheets.look import SCALES, Look
 from swarfbook.reports.sheets.page import FEWEST_LINES, PAPERS, sheet
 
-EASE = 0.9
+EASE = 0.95
 """A browser's own fonts and lines take more or less room than ours: the type is smaller by this."""
 NARROW, WIDE = frozenset("iljtfrI.,:;'|!()[]- "), frozenset("mwMW@%")
-WIDTHS = (0.4, 0.66, 1.0)
+WIDTHS = (0.36, 0.62, 0.95)
 """Widths of narrow, common and wide letters over the size of the type, about those of broad fonts."""
 
 
@@ -39,15 +39,16 @@ def html(card: Card) -> str:
         card: what stands on it; marks in its texts are text.
     """
     card = rewritten(card, lambda text: kept(shown(text)))
-    look = Look(_scale(card), len(card.stops) <= FEW_STEPS)
+    look = _look(card)
+    sizes = _printed(look, max((stop.number for stop in card.stops), default=0))
     lines = FEWEST_LINES[look.few]
     return "\n".join(
         (
             '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f"<title>{escape(card.title)}</title>",
-            f"<style>\n{_style().replace('PRINTED', _printed(look))}</style></head>",
-            f'<body class="{"few" if look.few else "many"}"><main>',
+            f"<style>\n{_style().replace('PRINTED', sizes)}</style></head>",
+            f'<body class="{"few" if look.few else "many"}{"" if look.loud else " full"}"><main>',
             _heading(card),
             f'<div class="row head"><div class="did">{DID}</div></div>',
             *(_step(stop) for stop in card.stops),
@@ -64,14 +65,14 @@ def _style() -> str:
     return (files(__package__) / "card.css").read_text(encoding="utf-8")
 
 
-def _scale(card: Card) -> float:
-    """Give the scale at which the sheet surely fits a page of either paper, the smallest where none does."""
+def _look(card: Card) -> Look:
+    """Give the look in which the sheet surely fits a page of either paper, the smallest where none does."""
     paper = min(width for width, _ in PAPERS.values()), min(height for _, height in PAPERS.values())
     try:
         found = sheet(card, paper, _about)
     except SwarfbookError:
-        return SCALES[-1]
-    return EASE * found.scale if len(found.pages) == 1 else SCALES[-1]
+        return Look(SCALES[0], few=False)
+    return Look(EASE * found.look.scale if len(found.pages) == 1 else SCALES[0], found.look.few)
 
 
 def _about(text: str, size: float, *, bold: bool) -> float:
@@ -79,8 +80,9 @@ def _about(text: str, size: float, *, bold: bool) -> float:
     return wide * size * (1.1 if bold else 1.0)
 
 
-def _printed(look: Look) -> str:
+def _printed(look: Look, last: int) -> str:
     sizes = {
+        "inset": look.numeral * (1.4 if last > 9 else 0.7),
         "small": look.small,
         "text": look.text,
         "head": look.head,

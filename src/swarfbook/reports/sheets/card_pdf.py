@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import as_file, files
 from io import BytesIO
 from typing import TYPE_CHECKING
@@ -35,25 +35,30 @@ def pdf(card: Card, paper: str = "a4") -> bytes:
         from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415 - an extra, and slow to start
     except ModuleNotFoundError:
         raise SwarfbookError(Problem("job sheet", "", "", NO_PDF)) from None
-    fonts = _fonts()
-    letters = set.intersection(*(set(font.face.charToGlyph) for font in fonts.values()))
-    card = rewritten(card, lambda text: kept(shown(text, lambda char: ord(char) in letters)))
-
-    @cache
-    def wide(text: str, bold: bool) -> float:
-        return float(fonts[bold].stringWidth(text, 1.0))
-
-    def measure(text: str, size: float, *, bold: bool) -> float:
-        return wide(text, bold) * size
-
+    pages = sheet(fit(card), PAPERS[paper], measure).pages
     written = BytesIO()
-    pages = sheet(card, PAPERS[paper], measure).pages
     canvas = Canvas(written, invariant=1, pageCompression=1, lang="en")
-    canvas.setTitle(card.title)
+    canvas.setTitle(shown(card.title))
     for page in pages:
         _draw(canvas, page)
     canvas.save()
     return written.getvalue()
+
+
+def fit(card: Card) -> Card:
+    """Make the texts of a card fit to be drawn: an escape for each letter that the fonts lack."""
+    letters = set.intersection(*(set(font.face.charToGlyph) for font in _fonts().values()))
+    return rewritten(card, lambda text: kept(shown(text, lambda char: ord(char) in letters)))
+
+
+def measure(text: str, size: float, *, bold: bool) -> float:
+    """Tell how wide a text is [pt]."""
+    return _width(text, bold) * size
+
+
+@lru_cache(maxsize=8192)
+def _width(text: str, bold: bool) -> float:
+    return float(_fonts()[bold].stringWidth(text, 1.0))
 
 
 @cache

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 ARMS_LENGTH = 12.0
 """Type that is read at arm's length."""
 SMALLEST = 7.0
-SCALES = [step / 40 for step in range(44, 15, -1)]
-"""Scales that are tried, the largest first; 1 is about a page of four steps."""
+SCALES = [step / 40 for step in range(10, 45)]
+"""Scales that are tried; 1 is about a page of four steps."""
+FULL = 0.55
+"""Down to this scale warnings are bold."""
 FEW_STEPS = 6
 """Up to here the numbers to set are of a size that is read at arm's length, each under its name."""
 
@@ -23,6 +25,11 @@ class Look:
     def at(self, size: float, least: float) -> float:
         """Scale a size, down to the least."""
         return max(least, size * self.scale)
+
+    @property
+    def loud(self) -> bool:
+        """Tell whether warnings are bold: a page that is full to the edge has lighter ones."""
+        return self.few or self.scale > FULL
 
     @property
     def small(self) -> float:
@@ -62,22 +69,22 @@ class Look:
     @property
     def edge(self) -> float:
         """The page's white edge."""
-        return min(38.0, self.at(38.0, 24.0))
+        return min(38.0, self.at(38.0, 20.0))
 
     @property
     def aside(self) -> float:
         """Width of the column for what happened."""
-        return self.at(136.0, 124.0)
+        return self.at(136.0, 120.0)
 
     @property
     def gap(self) -> float:
         """Between two columns."""
-        return self.at(12.0, 8.0)
+        return self.at(12.0, 7.0)
 
     @property
     def pad(self) -> float:
         """Over and under a step."""
-        return self.at(7.0, 2.0)
+        return self.at(7.0, 1.8)
 
     @property
     def between(self) -> float:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 
 from swarfbook.errors import Problem, SwarfbookError
@@ -17,6 +18,8 @@ Size = tuple[float, float]
 PAPERS: dict[str, Size] = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
 MOST_STEPS = 12
 """Steps on a page at most."""
+FEW = (True, False)
+"""Looks that are tried: that for few steps, that for many, which also serves few with much to say."""
 FEWEST_LINES = {True: 4, False: 2}
 """Ruled lines for notes at least, by whether there are few steps."""
 
@@ -32,9 +35,9 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The pages of a job sheet, and the scale of their type."""
+    """The pages of a job sheet, and the look of them all."""
 
-    scale: float
+    look: Look
     pages: tuple[Page, ...]
 
 
@@ -51,13 +54,27 @@ def sheet(card: Card, paper: Size, measure: Measure) -> Sheet:
     """
     least = max(1, -(-len(card.stops) // MOST_STEPS))
     for many in range(least, max(len(card.stops), least) + 1):
-        parts = [replace(card, stops=stops) for stops in _shared(card.stops, many)]
-        marks = [f"{at} of {many}" if many > 1 else "" for at in range(1, many + 1)]
-        for scale in SCALES:
-            found = _pages(parts, marks, paper, scale, measure)
-            if len(found) == many:
-                return Sheet(scale, found)
+        cards = [replace(card, stops=stops) for stops in _shared(card.stops, many)]
+        for few in FEW if len(card.stops) <= FEW_STEPS else FEW[1:]:
+            found = _largest([Look(scale, few) for scale in SCALES], partial(_pages, cards, paper, measure))
+            if found:
+                return found
     raise SwarfbookError(Problem("job sheet", "", card.title, "too long for a page; shorten its texts"))
+
+
+def _largest(looks: Sequence[Look], attempt: Callable[[Look], tuple[Page, ...]]) -> Sheet | None:
+    """Find the largest look that gives pages, each taking more room but for a line end here or there."""
+    fits = None
+    low, high, at = 0, len(looks), 0
+    while low < high:
+        pages = attempt(looks[at])
+        if pages:
+            fits, low = Sheet(looks[at], pages), at + 1
+        else:
+            # Where even the smallest does not fit, no other is tried.
+            high = at
+        at = (low + high) // 2
+    return fits
 
 
 def _shared(stops: Sequence[Stop], parts: int) -> list[tuple[Stop, ...]]:
@@ -66,16 +83,14 @@ def _shared(stops: Sequence[Stop], parts: int) -> list[tuple[Stop, ...]]:
     return [tuple(stops[start:end]) for start, end in pairwise(ends)]
 
 
-def _pages(
-    cards: Sequence[Card], marks: Sequence[str], paper: Size, scale: float, measure: Measure
-) -> tuple[Page, ...]:
-    """Set pages up to the first one that does not fit."""
+def _pages(cards: Sequence[Card], paper: Size, measure: Measure, look: Look) -> tuple[Page, ...]:
+    """Set pages; none where one of them does not fit."""
     pages: list[Page] = []
-    for card, mark in zip(cards, marks, strict=True):
-        look = Look(scale, len(card.stops) <= FEW_STEPS)
+    for at, card in enumerate(cards, 1):
+        mark = f"{at} of {len(cards)}" if len(cards) > 1 else ""
         page = _page(card, mark, Parts(look, paper[0] - 2 * look.edge, measure), paper)
         if page is None:
-            break
+            return ()
         pages.append(page)
     return tuple(pages)
 

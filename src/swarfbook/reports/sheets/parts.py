@@ -9,6 +9,7 @@ from swarfbook.reports.sheets.card import DID, NOTES, TICKED, Card, Pairs, Stop,
 from swarfbook.reports.sheets.look import ARMS_LENGTH, Look
 from swarfbook.reports.sheets.setting import (
     ASCENT,
+    CAPITALS,
     Block,
     Group,
     Measure,
@@ -21,8 +22,6 @@ from swarfbook.reports.sheets.setting import (
     words,
 )
 
-CAPITALS = 0.73
-"""Height of capitals and digits over the size of the type."""
 MOST_LINES = 14
 """Ruled lines for notes."""
 
@@ -109,8 +108,8 @@ class Parts:
         return size, ()
 
     def barred(self, warning: str, width: float) -> Block:
-        """Set a warning in bold, a heavy bar at its left."""
-        text = self.fill(words(warning, self.look.text, bold=True), width - 8.0)
+        """Set a warning, a heavy bar at its left; bold where there is room for it."""
+        text = self.fill(words(warning, self.look.text, bold=self.look.loud), width - 8.0)
         bar = Rule(1.5, 1.0, 0.0, text.height - 2.0, 3.0)
         return Block(text.height, (bar, *text.at(8.0, 0.0))) if text.height else text
 

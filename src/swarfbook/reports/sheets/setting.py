@@ -12,10 +12,12 @@ from typing import Protocol
 
 from swarfbook.reports.sheets.card import Stretch
 
-LEADING = 1.19
+LEADING = 1.17
 """Height of a line over the size of its type: what the deepest and the highest letters of the fonts need."""
 ASCENT, DESCENT = 0.93, 0.24
 """What letters take over and under their line, over the size of the type."""
+CAPITALS = 0.73
+"""Height of capitals and digits over the size of the type."""
 BLANK = {False: 0.318, True: 0.348}
 """Width of a blank over the size of the type, of the regular and of the bold font."""
 
@@ -60,9 +62,9 @@ class Word:
 
     @property
     def box(self) -> tuple[float, float, float, float]:
-        """Give left, top, right and bottom of what the text may take."""
-        size = self.piece.size
-        return self.x, self.y - ASCENT * size, self.x + self.width, self.y + DESCENT * size
+        """Give left, top, right and bottom of what the text may take; digits alone are lower than letters."""
+        up, down = (CAPITALS, 0.0) if self.piece.text.isdigit() else (ASCENT, DESCENT)
+        return self.x, self.y - up * self.piece.size, self.x + self.width, self.y + down * self.piece.size
 
 
 @dataclass(frozen=True, slots=True)
