@@ -43,7 +43,7 @@ UNITS = (
     "lb",
     "bar",
 )
-BROKEN = re.compile(rf"(?<=\d) (?=(?:{'|'.join(UNITS)})(?![^\W\d_])|\d{{3}}(?!\d))")
+BROKEN = re.compile(rf"(?<=\d) (?=(?:{'|'.join(UNITS)})(?![^\W\d_²³]|[\u0300-\u036f])|\d{{3}}(?!\d))")
 """A blank between a number and its unit (`mm` as in `mm/min`), or in a number."""
 
 
