@@ -168,11 +168,9 @@ def _in_mm(depth: float) -> float | None:
 
 def derate_json(derating: Derating) -> Json:
     """Give a derating as one object; loads in the units of a check."""
-    figures = derating.check.figures
     demands = []
     for demand in derating.demands:
-        figure = figures.get(demand.name)
-        unit, dimension = (figure.unit, figure.dimension) if figure else ("N/mm^2", "stress")
+        dimension, unit = derating.measure(demand.name)
         demands.append(
             {
                 "name": demand.name,

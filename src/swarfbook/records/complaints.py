@@ -26,7 +26,8 @@ def about_schema(kind: str, raw: Mapping[str, Any], *, where: str) -> Iterator[P
 def missing(kind: str, place: str) -> str:
     """Say what a key that must stand may look like."""
     table = _INDEX.sub("", place).rpartition(".")[0]
-    under = f" under [{table}]" if table and "." not in table else ""
+    header = f"[[{table}]]" if "[" in place else f"[{table}]"
+    under = f" under {header}" if table and "." not in table else ""
     other = f" or {_line(kind, 'feed_rate')}" if place == "feed_per_tooth" else ""
     return f"missing; write for example {_line(kind, place)}{other}{under}"
 

@@ -10,10 +10,12 @@ from swarfbook.decisions.jobs.making import Judged
 from swarfbook.reports import job_words as say
 from swarfbook.reports.heat_page import heat_lines
 from swarfbook.reports.plain import plain as in_ascii
-from swarfbook.reports.words import counted, cut_to, said, title, wrapped
+from swarfbook.reports.words import counted, cut_to, said, wrapped
 
-NUMBERS = 45
-"""Columns that the numbers of a step take."""
+NUMBERS, TIGHTEST, VERDICT = 21, 20, 10
+"""Columns that a step's numbers, its tightest limit and its verdict take."""
+ROOMY = 78
+"""Columns from which the tightest limit is told beside the verdict."""
 
 
 def job_lines(report: JobReport, *, width: int, system: str, plain: bool = False) -> list[str]:
@@ -58,24 +60,26 @@ def head_lines(report: JobReport, *, width: int, system: str) -> list[str]:
 
 def step_lines(report: JobReport, *, width: int, system: str) -> list[str]:
     """Write the steps as a table: what, how long, how warm, how much of the hold, what is tightest."""
-    wide = max(width - NUMBERS - 4, 12)
-    lines = [f"    {'':<{wide}}{'runs':>8}{'stock':>7}{'hold':>6}  tightest"]
+    tight = TIGHTEST if width >= ROOMY else 0
+    wide = max(width - NUMBERS - VERDICT - tight - 6, 12)
+    head = f"    {'':<{wide}}{'runs':>8}{'stock':>7}{'hold':>6}"
+    lines = [f"{head}  {'tightest':<{tight}}".rstrip() if tight else head]
     side = None
     for one in report.steps:
         if side not in (None, one.cutting.step.side):
             lines.append(f"    {cut_to(turning(report, system), width - 4)}")
         side = one.cutting.step.side
-        lines.append(_step_line(one, wide, system))
+        lines.append(_step_line(one, wide, tight, system))
     return lines
 
 
-def _step_line(one: StepReport, wide: int, system: str) -> str:
+def _step_line(one: StepReport, wide: int, tight: int, system: str) -> str:
     hold = "?" if one.holding.use is None else f"{one.holding.use:.2f}"
-    tight = f"{title(one.tightest.name)} {one.tightest.use or 0.0:.2f}"
+    tightest = f"{cut_to(say.tightest_text(one), tight - 1):<{tight}}" if tight else ""
     return (
         f"{one.cutting.number:>3} {cut_to(say.step_title(one), wide - 1):<{wide}}"
         f"{say.lasting(one.cutting.time.seconds):>8}{say.warmth(one.temperature.value, system):>7}{hold:>6}"
-        f"  {cut_to(tight, 14 + 5):<15} {one.verdict}"
+        f"  {tightest}{one.verdict}"
     ).rstrip()
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from swarfbook import quantities
+from swarfbook.decisions.jobs.backing_off import HoldUse
 from swarfbook.decisions.jobs.cures import Cure
 from swarfbook.decisions.jobs.judging import JobReport, StepReport
 from swarfbook.decisions.jobs.locating import Relocation
@@ -14,7 +15,7 @@ from swarfbook.reports.words import counted, said, title
 HOUR = 3600.0
 VERDICTS = {
     "holds": "holds: every step is inside its limits",
-    "tight": "tight: it may be run, and what is tight is worth a look first",
+    "tight": "tight: inside every limit, with little left",
     "over": "over: not to be run as it stands",
     "cannot": "cannot be made as it stands",
 }
@@ -136,6 +137,12 @@ def relocation_text(one: Relocation, system: str) -> str:
             f"{error}{doubt}: leave {length(one.missing, system)} more"
         )
     return f"{said(one.feature)}: {left} left for the second side covers a location error of {error}{doubt}"
+
+
+def hold_change(job: str, before: HoldUse, after: HoldUse) -> str:
+    """Say what backing a recipe off does to the hold of a job."""
+    uses = ["not judged" if one.use is None else f"{one.use:.2f}" for one in (before, after)]
+    return f"In {job} the hold is used {uses[0]} now and {uses[1]} then (step {after.step})."
 
 
 def tightest_text(one: StepReport) -> str:

@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
-from swarfbook.decisions.first_values import OVER_FLUTES
+from swarfbook.decisions.first_values import IN_COLLET, OVER_FLUTES
 from swarfbook.decisions.inputs import tool_inputs
 from swarfbook.decisions.jobs import making_words as words
-from swarfbook.decisions.jobs.making_words import CLEARANCE, GRIP, Fault, Reaches
+from swarfbook.decisions.jobs.making_words import CLEARANCE, Fault, Reaches
 from swarfbook.decisions.pick import CORNER_ROOM, HAIR
 from swarfbook.physics import beam
 from swarfbook.records import BookSettings, Tool
@@ -135,7 +135,7 @@ def deflection_cost(
     shortest = usual_stickout or tool.flute_length + OVER_FLUTES * tool.diameter
     # A neck thinner than the shank cannot be gripped, nor can flutes.
     held = shape["neck_end"] if shape["neck_diameter"] < tool.shank_diameter else tool.flute_length
-    longest = tool.overall_length - GRIP * tool.shank_diameter
+    longest = tool.overall_length - IN_COLLET * tool.shank_diameter
     needed = max(wall, min(max(wall + CLEARANCE, held + OVER_FLUTES * tool.diameter), longest))
     long, short = (_compliance(shape, stickout) for stickout in (needed, shortest))
     give = 1 / machine_stiffness

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from swarfbook import quantities
+from swarfbook.decisions.first_values import IN_COLLET
 from swarfbook.decisions.pick import CORNER_ROOM, HAIR, Asked, rules_out
 from swarfbook.records import Tool
 from swarfbook.records.job import Feature
@@ -16,8 +17,6 @@ FaultKind = Literal["corner", "wall", "width", "shape"]
 
 CLEARANCE = 0.5e-3
 """Room left between the top of a wall and what of the cutter may not touch it [m]: common practice."""
-GRIP = 2.5
-"""Shank diameters that have to stay in the collet: common practice."""
 EDGE_SLACK = 0.2e-3
 """What the width of an edge break may be off without a tolerance [m]: ISO 2768-1, medium, 0.5 to 3 mm, from
 memory, to be confirmed."""
@@ -52,7 +51,7 @@ def reaches(tool: Tool) -> Reaches:
     A shank thicker than the cutter stops it at its reach (its flutes without one). A shank or neck as thick
     as the cutter goes down the wall and rubs on it; a thinner one clears it.
     """
-    collet = max(tool.overall_length - GRIP * tool.shank_diameter, 0.0)
+    collet = max(tool.overall_length - IN_COLLET * tool.shank_diameter, 0.0)
     reach = tool.reach or tool.flute_length
     thick = tool.shank_diameter > tool.diameter * (1 + HAIR)
     deepest = min(reach, collet) if thick else collet
