@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
 
 from textual import on, work
 from textual.message import Message
@@ -12,14 +11,12 @@ from textual.worker import get_current_worker
 from swarfbook.book.ids import file_name
 from swarfbook.book.mentions import NAMED_BY
 from swarfbook.errors import SwarfbookError
-from swarfbook.records import starter
 from swarfbook.reports.part_list import Part, Use, naming, parts, with_uses
 from swarfbook.reports.part_words import KINDS, PLURALS
-from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.beginning import Beginning
 from swarfbook.tui.beside import READS, Pace, Progress
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
 from swarfbook.tui.desk import Desk
-from swarfbook.tui.shelving import deleted
 
 WIDE = 100  # columns from which ids have room
 
@@ -38,7 +35,7 @@ class Counted(Message):
         self.progress = progress
 
 
-class PartsScreen(ChooseScreen):
+class PartsScreen(ChooseScreen, Beginning[str | None]):
     """Lists the records of a kind: name and id, what tells most, how many recipes and jobs use it."""
 
     def __init__(self, desk: Desk, kind: str) -> None:
@@ -110,47 +107,10 @@ class PartsScreen(ChooseScreen):
         from swarfbook.tui.record_screen import RecordScreen
 
         if not record_id:
-            self._ask_to_begin()
+            self.ask_to_begin()
             return
         try:
             self.app.push_screen(RecordScreen(self.desk, self.kind, record_id), self.refill)
         except SwarfbookError:
             first = file_name(self.kind, record_id)
             self.app.push_screen(ProblemsScreen(self.desk.book, first=first), lambda _: self.refill())
-
-    def _ask_to_begin(self) -> None:
-        where = file_name(self.kind, f"my-{self.kind}")
-        lines = [
-            f"There is no {KINDS[self.kind]} in this book yet. One can begin in {where}.",
-            "Its numbers are an example's: write your own over them before a recipe rests on them.",
-        ]
-        answers = {"y": "begin it", **({"b": "bring back one that was deleted"} if self._deleted() else {})}
-        self.app.push_screen(AskScreen(lines, answers), self._begin)
-
-    def _deleted(self) -> list[Choice]:
-        return deleted(self.desk.book, self.kind)
-
-    def _begin(self, answer: str | None) -> None:
-        if answer is None:
-            return
-        if answer == "b":
-            self.app.push_screen(
-                ChooseScreen(f"Bring back a {KINDS[self.kind]}", self._deleted()), self._restore
-            )
-            return
-        self._do(
-            f"my-{self.kind}", lambda new: self.desk.book.save(self.kind, new, starter(self.kind), seen=None)
-        )
-
-    def _restore(self, record_id: str | None) -> None:
-        if record_id is not None:
-            self._do(record_id, lambda gone: self.desk.book.restore(self.kind, gone))
-
-    def _do(self, record_id: str, write: Callable[[str], object]) -> None:
-        """Have a record written, and open it; say why where it could not be."""
-        try:
-            write(record_id)
-        except SwarfbookError as error:
-            self.app.push_screen(AskScreen([str(error)], {}))
-            return
-        self.open_part(record_id)
