@@ -111,26 +111,30 @@ def test_many_at_once_and_what_has_no_meaning():
 
 def test_layers_add_their_resistances():
     # 0.3 m x 0.1 m of 18 mm board at 0.18 W/(m K) and 0.25 mm of tape at 0.2: 0.1 and 0.00125 K m^2/W.
-    found = warming.layers_conductance(area=0.03, thicknesses=(0.018, 0.00025), conductivities=(0.18, 0.2))
+    layers = {"layer_thickness": 0.00025, "layer_conductivity": 0.2, "bed_conductivity": 0.18}
+    found = warming.bed_conductance(area=0.03, bed_thickness=0.018, **layers)
     assert found == pytest.approx(0.03 / 0.10125, rel=1e-12)
-    assert np.isnan(warming.layers_conductance(area=0.03, thicknesses=(0.0,), conductivities=(0.2,)))
+    nothing = layers | {"layer_thickness": 0.0}
+    assert np.isnan(warming.bed_conductance(area=0.03, bed_thickness=0.0, **nothing))
 
 
 def test_a_helix_is_as_long_as_the_polyline_drawn_along_it():
     turns = np.linspace(0, 7, 200_001)
     line = np.array([np.cos(2 * np.pi * turns) * 3, np.sin(2 * np.pi * turns) * 3, 0.5 * turns])
     drawn = np.linalg.norm(np.diff(line), axis=0).sum() + 2 * np.pi * 3
-    assert paths.helix_length(path_diameter=6.0, pitch=0.5, depth=3.5) == pytest.approx(drawn, rel=1e-8)
+    assert paths.helix_length(path_diameter=6.0, helix_pitch=0.5, hole_depth=3.5) == pytest.approx(
+        drawn, rel=1e-8
+    )
 
 
 def test_an_outline_is_as_long_as_the_edge_of_the_grown_rectangle():
     corner = np.linspace(0, np.pi / 2, 20_001)
     arc = np.linalg.norm(np.diff(np.array([np.cos(corner), np.sin(corner)]) * 3), axis=0).sum()
     expected = 2 * 80 + 2 * 50 + 4 * arc
-    assert paths.outline_length(length=80.0, width=50.0, cutter_radius=3.0) == pytest.approx(
+    assert paths.outline_length(part_length=80.0, part_width=50.0, cutter_radius=3.0) == pytest.approx(
         expected, rel=1e-8
     )
-    assert paths.arc_length(radius=3.0, angle=np.pi / 2) == pytest.approx(arc, rel=1e-8)
+    assert paths.arc_length(path_radius=3.0, arc_angle=np.pi / 2) == pytest.approx(arc, rel=1e-8)
 
 
 def test_passes_are_whole_and_a_hair_buys_none():

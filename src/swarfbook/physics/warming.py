@@ -53,15 +53,22 @@ def shrinking_lump_temperature(
     return temperature
 
 
-def layers_conductance(
-    *, area: Array, thicknesses: tuple[Array, ...], conductivities: tuple[Array, ...]
+def bed_conductance(
+    *,
+    area: Array,
+    layer_thickness: Array,
+    layer_conductivity: Array,
+    bed_thickness: Array,
+    bed_conductivity: Array,
 ) -> Array:
-    """Conductance through layers that lie on each other, A / sum(t / k).
+    """Conductance through a thin layer and the bed under it, A / (t1/k1 + t2/k2).
 
     Args:
         area: A of the contact [m^2], any shape.
-        thicknesses: of the layers [m], each broadcasts.
-        conductivities: k of the layers [W/(m K)], each broadcasts.
+        layer_thickness: of tape, glue or a gap of air [m], broadcasts.
+        layer_conductivity: of it [W/(m K)], broadcasts.
+        bed_thickness: of the bed [m], broadcasts.
+        bed_conductivity: of it [W/(m K)], broadcasts.
 
     Returns:
         G [W/K].
@@ -69,9 +76,7 @@ def layers_conductance(
     References:
         Incropera et al., ch. 3: composite wall.
     """
-    resistance = sum(
-        not_negative(thickness) / positive(conductivity)
-        for thickness, conductivity in zip(thicknesses, conductivities, strict=True)
-    )
-    conductance: Array = not_negative(area) / positive(resistance)
+    layer = not_negative(layer_thickness) / positive(layer_conductivity)
+    bed = not_negative(bed_thickness) / positive(bed_conductivity)
+    conductance: Array = not_negative(area) / positive(layer + bed)
     return conductance

@@ -184,8 +184,12 @@ def bed_conductance(job: Job, holds: Sequence[Hold]) -> float:
         layer, conducts = default_si("contact-gap"), _conductivity("fluids", "air-300k")
     under = _conductivity("thermal", BED_ROWS[job.bed.material])
     return float(
-        warming.layers_conductance(
-            area=area, thicknesses=(layer, job.bed.thickness), conductivities=(conducts, under)
+        warming.bed_conductance(
+            area=area,
+            layer_thickness=layer,
+            layer_conductivity=conducts,
+            bed_thickness=job.bed.thickness,
+            bed_conductivity=under,
         )
     )
 

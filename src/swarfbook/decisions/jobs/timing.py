@@ -188,7 +188,9 @@ def _bore(feature: Feature, case: Case) -> tuple[float, float, str]:
     volume = math.pi / 4 * (width * width - core * core) * feature.depth * feature.count
     if case.recipe.operation == "plunge" or width <= cutter:
         return feature.depth * feature.count, volume, "path straight down"
-    each = paths.helix_length(path_diameter=width - cutter, pitch=case["axial_depth"], depth=feature.depth)
+    each = paths.helix_length(
+        path_diameter=width - cutter, helix_pitch=case["axial_depth"], hole_depth=feature.depth
+    )
     return float(each) * feature.count, volume, "path by helix"
 
 
@@ -203,7 +205,9 @@ def _face(job: Job, feature: Feature, case: Case) -> tuple[float, float, str]:
 def _round(job: Job, feature: Feature, case: Case, area: float) -> tuple[float, float, str]:
     """Give the way round the part: a ring as wide as the cut, or all of the stock outside the part."""
     once = float(
-        paths.outline_length(length=job.part.length, width=job.part.width, cutter_radius=case["diameter"] / 2)
+        paths.outline_length(
+            part_length=job.part.length, part_width=job.part.width, cutter_radius=case["diameter"] / 2
+        )
     )
     layers = float(paths.passes(whole=feature.depth, each=case["axial_depth"]))
     if feature.kind == "edge":
