@@ -32,7 +32,6 @@ ORDINARY: dict[str, Any] = {
     "layer_thickness": 0.00025,
     "part_length": 0.28,
     "part_width": 0.06,
-    "path_diameter": 0.008,
     "share_lost": 0.1,
     "whole": 0.0125,
     "floor_thickness": 0.0003,
