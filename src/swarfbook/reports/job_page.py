@@ -117,6 +117,8 @@ def _trouble(trouble: Trouble, report: JobReport, system: str) -> Iterator[str]:
         f"  step {one.cutting.number}, {say.step_title(one).lower()}: {one.holding.verdict}, "
         f"{one.holding.use or 0.0:.2f} of what {held} stands{way} with the stock at {warm}"
     )
+    if one.holding.too_warm:
+        yield f"    {one.holding.too_warm}"
     if trouble.cool is None:
         yield "    it would be so in cold stock too"
 

@@ -85,6 +85,7 @@ def _hold(one: StepReport) -> dict[str, Any]:
         ],
         "verdict": one.holding.verdict,
         "remedies": list(one.holding.remedies),
+        "too_warm": one.holding.too_warm,
     }
 
 

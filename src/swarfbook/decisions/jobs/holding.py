@@ -43,6 +43,7 @@ class Holding:
         verdict: holds, tight, over or not judged.
         weakest: the tightest way; None where nothing is judged.
         remedies: what would do, a sentence each; none where it holds.
+        too_warm: what the heat has cost, and how cool it has to be; empty where that is not it.
         remarks: what the judgement leaves out or takes for granted, a sentence each.
     """
 
@@ -52,6 +53,7 @@ class Holding:
     weakest: Way | None
     remedies: tuple[str, ...]
     remarks: tuple[str, ...] = ()
+    too_warm: str = ""
 
 
 def judge(holds: Sequence[Hold], push: Push, piece: Piece, settings: BookSettings) -> Holding:
@@ -61,9 +63,10 @@ def judge(holds: Sequence[Hold], push: Push, piece: Piece, settings: BookSetting
         return Holding((), None, "not judged", None, (_nothing(holds),))
     ways = tuple(sorted(found.ways, key=lambda way: math.inf if way.use is None else -way.use))
     verdict = _verdict(found.use, settings)
-    remedies = () if verdict == "holds" else _remedies(holds, found, push, piece, settings)
+    remedies, too_warm = ((), "") if verdict == "holds" else _helps(holds, found, push, piece, settings)
     weakest = ways[0] if ways[0].use is not None else None
-    return Holding(ways, found.use, verdict, weakest, remedies, _remarks(holds, found, piece, settings))
+    remarks = _remarks(holds, found, piece, settings)
+    return Holding(ways, found.use, verdict, weakest, remedies, remarks, too_warm)
 
 
 def _nothing(holds: Sequence[Hold]) -> str:
@@ -80,12 +83,12 @@ def _verdict(use: float | None, settings: BookSettings) -> Verdict:
     return "tight" if use > settings.thresholds.tight else "holds"
 
 
-def _remedies(
+def _helps(
     holds: Sequence[Hold], found: Reading, push: Push, piece: Piece, settings: BookSettings
-) -> tuple[str, ...]:
+) -> tuple[tuple[str, ...], str]:
     wish = holding_remedies.Wish(tuple(holds), found, push, piece, settings)
     cool_to = _temperature_at(settings.thresholds.tight, found.holds, push, piece, settings)
-    return holding_remedies.remedies(wish, cool_to)
+    return holding_remedies.remedies(wish), holding_remedies.too_warm(wish, cool_to)
 
 
 def _remarks(holds: Sequence[Hold], found: Reading, piece: Piece, settings: BookSettings) -> tuple[str, ...]:

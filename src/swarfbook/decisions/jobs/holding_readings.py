@@ -60,16 +60,19 @@ def best(holds: Sequence[Hold], push: Push, piece: Piece, settings: BookSettings
 
 
 def _all(holds: Sequence[Hold], push: Push, piece: Piece, settings: BookSettings) -> list[Reading]:
-    taped = _taped([hold for hold in holds if hold.method in adhesive.ADHESIVES], push, piece)
+    glued = [hold for hold in holds if hold.method in adhesive.ADHESIVES]
+    taped = _taped(glued, push, piece)
     stiff = [hold for hold in holds if hold.method in STIFF]
     cut = [hold for hold in holds if hold.method in CUTOUT] if piece.free else []
     held = _shared(stiff, STIFF, push, piece, settings)
     if not cut:
         return taped + held
-    frame = min(held, key=lambda one: one.rank, default=Reading((), ()))
+    # Tape counts under all of the frame, the part in it or not.
+    frames = held or _taped(glued, push, replace(piece, free=False))
+    frame = min(frames, key=lambda one: one.rank, default=None)
+    tied = _shared(cut, CUTOUT, push, piece, settings) if frame else []
     hung = [
-        Reading((*one.holds, *frame.holds), (*one.ways, *frame.ways))
-        for one in _shared(cut, CUTOUT, push, piece, settings)
+        Reading((*one.holds, *frame.holds), (*one.ways, *frame.ways)) for one in tied if frame is not None
     ]
     under = [hold for hold in stiff if hold.method == "vacuum"]
     return taped + hung + _shared(under, STIFF, push, piece, settings)

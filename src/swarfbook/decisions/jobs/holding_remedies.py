@@ -44,11 +44,11 @@ Offer = tuple[Hold, str]
 Offers = Callable[[Hold, Wish], Iterator[Offer]]
 
 
-def remedies(wish: Wish, cool_to: float | None) -> tuple[str, ...]:
+def remedies(wish: Wish) -> tuple[str, ...]:
     """What would bring the use down to where a hold counts as tight, the cheapest first."""
     if wish.reading.use is None:
         return (DRY,)
-    found = [*_cooler(wish, cool_to), *_wetted(wish)]
+    found = [*_wetted(wish)]
     for hold in wish.reading.holds:
         for offers in OFFERS[hold.method]:
             offer = _first_that_does(hold, offers, wish)
@@ -70,11 +70,11 @@ def _wetted(wish: Wish) -> Iterator[str]:
         yield DRY
 
 
-def _cooler(wish: Wish, cool_to: float | None) -> Iterator[str]:
-    """How much strength the heat has cost, and the temperature at which there is enough."""
+def too_warm(wish: Wish, cool_to: float | None) -> str:
+    """How much strength the heat has cost, and the temperature at which there is enough; empty for none."""
     warm = wish.piece.temperature.value
     if cool_to is None or cool_to >= warm:
-        return
+        return ""
     system = wish.settings.units or "metric"
     now, then = (
         show(math.floor(kelvin - 273.15) + 273.15, "temperature", system=system, figures=2)
@@ -86,7 +86,7 @@ def _cooler(wish: Wish, cool_to: float | None) -> Iterator[str]:
     short = (
         f"{show(gap, 'stress', unit=unit, figures=2)} short at {now}: " if gap > 0 else f"tight at {now}: "
     )
-    yield f"{short}let it cool to {then}"
+    return f"{short}let it cool to {then}"
 
 
 def _gentler(wish: Wish) -> str:
@@ -115,6 +115,10 @@ def _larger(hold: Hold, wish: Wish) -> Iterator[Offer]:
         changed = {"length": sides[0], "width": sides[1], "count": None}
         shown = " x ".join(length(side, wish.settings) for side in sides)
         yield hold.model_copy(update=changed), f"{words} over {shown} would do"
+
+
+def _foam(hold: Hold, _wish: Wish) -> Iterator[Offer]:
+    yield hold.model_copy(update={"method": "tape"}), "acrylic foam tape in place of the glue would do"
 
 
 def _more(most: int, one: str, *, forced: bool = True) -> Offers:
@@ -176,7 +180,7 @@ def _thicker(hold: Hold, wish: Wish) -> Iterator[Offer]:
 
 OFFERS: dict[str, tuple[Offers, ...]] = {
     "tape": (_larger,),
-    "glue-tape": (_larger,),
+    "glue-tape": (_larger, _foam),
     "vacuum": (_larger,),
     "clamps": (_more(MOST_CLAMPS, "clamps"), _harder("clamp")),
     "side-clamps": (_more(MOST_CLAMPS, "side clamps"), _harder("side clamp"), _serrated),

@@ -168,7 +168,7 @@ def _step(case: JobCase, one: Cutting, left: Left, warm: Uncertain) -> StepRepor
         temperature=warm,
         most=most,
         limits=tuple(limits),
-        warnings=tuple(_step_warnings(case, one, holds)),
+        warnings=(*_step_warnings(case, one, holds), *held.remarks),
     )
 
 
