@@ -58,6 +58,7 @@ def test_plain_is_ascii_and_imperial_is_inches(run_cli):
     inches = run_cli("job", "mast-clamps", "--book", DEMO, "--units", "imperial").stdout
     assert " in x " in inches
     assert "°F" in inches
+    assert "°C" not in inches
     assert " mm" not in inches.replace("swarfbook", "")
 
 

@@ -8,10 +8,12 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from support.holding import SETTINGS, hold, piece, push
 from support.jobs import job
 from swarfbook import tables
 from swarfbook.decisions.jobs import heating
 from swarfbook.decisions.jobs.heating import Spell
+from swarfbook.decisions.jobs.holding import judge
 
 BAR = {"form": "flat-bar", "thickness": "25.4 mm", "width": "101.6 mm", "length": "304.8 mm"}
 TAPE = [{"method": "tape", "length": "304.8 mm", "width": "101.6 mm"}]
@@ -39,6 +41,15 @@ def roughed(power, *, seconds=HOUR, cooling="air-blast", one=None):
 def test_a_bar_on_tape_roughed_for_an_hour_comes_to_about_sixty_degrees(power):
     # Common practice, no source: an inch thick, four times as wide, twelve times as long, a small router.
     assert 45.0 < roughed(power).peak(0) - 273.15 < 75.0
+
+
+def test_after_that_hour_a_general_purpose_adhesive_holds_no_more_by_the_book():
+    # Common practice, no source; 150 N and 40 N are a middling cut of a small router.
+    taped = hold("glue-tape", length=0.3048, width=0.1016)
+    on = {"length": 0.3048, "width": 0.1016, "thickness": 0.0254}
+    warm = roughed(300.0).peak(0) - 273.15
+    assert judge([taped], push(), piece(20.0, **on), SETTINGS).verdict == "holds"
+    assert judge([taped], push(), piece(warm, **on), SETTINGS).verdict == "over"
 
 
 def test_the_band_of_that_hour_holds_both_a_cool_and_a_hot_one():

@@ -37,11 +37,11 @@ def command(
     Leaves with 1 when a step is over a limit, or the part cannot be made as drawn.
     """
     from swarfbook.decisions.jobs.judging import judge_job
-    from swarfbook.decisions.jobs.loading import load_job
+    from swarfbook.decisions.jobs.loading import in_units, load_job
 
     book = open_book(book_dir)
-    report = judge_job(load_job(book, job))
     system = units or book.settings.units or "metric"
+    report = judge_job(in_units(load_job(book, job), system))
     if sheet is not None:
         _write_sheet(report, sheet, system)
     if png is not None:

@@ -7,13 +7,18 @@ from collections.abc import Iterator
 from swarfbook.decisions.jobs.cures import Trouble, cures, troubles
 from swarfbook.decisions.jobs.judging import JobReport, StepReport
 from swarfbook.decisions.jobs.making import Judged
+from swarfbook.decisions.jobs.stocking import Size
 from swarfbook.reports import job_words as say
 from swarfbook.reports.heat_page import heat_lines
 from swarfbook.reports.plain import plain as in_ascii
-from swarfbook.reports.words import counted, cut_to, said, wrapped
+from swarfbook.reports.words import counted, cut_to, in_system, said, wrapped
 
 NUMBERS, TIGHTEST, VERDICT = 21, 20, 10
 """Columns that a step's numbers, its tightest limit and its verdict take."""
+MOST_TOLD = 3
+"""Cutters that cannot make a feature told by name, the nearest to it first."""
+DEAR = 1.2
+"""How many times the deflection at its shortest a cutter may bend before that is told."""
 ROOMY = 78
 """Columns from which the tightest limit is told beside the verdict."""
 
@@ -31,7 +36,7 @@ def job_lines(report: JobReport, *, width: int, system: str, plain: bool = False
         head_lines(report, width=width, system=system),
         step_lines(report, width=width, system=system),
         list(wrapped(_troubles(report, system), width=width)),
-        list(wrapped(_features(report), width=width)),
+        list(wrapped(_features(report, system), width=width)),
         list(wrapped(_stock(report, system), width=width)),
         heat_lines(report, width=width, system=system, plain=plain),
         list(wrapped(_relocations(report, system), width=width)),
@@ -40,7 +45,7 @@ def job_lines(report: JobReport, *, width: int, system: str, plain: bool = False
         list(wrapped((f" Mind: {line}" for line in report.cautions), width=width)),
         list(wrapped([verdict_line(report)], width=width)),
     )
-    lines = [line for part in parts if part for line in (*part, "")][:-1]
+    lines = [in_system(line, system) for part in parts if part for line in (*part, "")][:-1]
     return [in_ascii(line) for line in lines] if plain else lines
 
 
@@ -123,20 +128,32 @@ def _trouble(trouble: Trouble, report: JobReport, system: str) -> Iterator[str]:
         yield "    it would be so in cold stock too"
 
 
-def _features(report: JobReport) -> Iterator[str]:
+def _features(report: JobReport, system: str) -> Iterator[str]:
     yield "Can it be made"
     for judged in report.features.values():
-        yield f"  {said(judged.feature.id)}: {_made_with(judged)}"
+        yield f"  {said(judged.feature.id)}: {_made_with(judged, system)}"
+        yield from (f"    not {text}" for text in _cannot(judged)[:MOST_TOLD])
+        if len(_cannot(judged)) > MOST_TOLD:
+            yield f"    nor {counted(len(_cannot(judged)) - MOST_TOLD, 'other')} (--json has them all)"
 
 
-def _made_with(judged: Judged) -> str:
+def _cannot(judged: Judged) -> list[str]:
+    """Name the cutters of the right shape that cannot make a feature, and by how much."""
+    fits = [fit for fit in judged.fits if fit.faults and all(one.kind != "shape" for one in fit.faults)]
+    return [f"{fit.tool}: {fit.reason}" for fit in fits]
+
+
+def _made_with(judged: Judged, system: str) -> str:
     able = [fit for fit in judged.fits if fit.verdict != "cannot"]
     if not able:
-        return f"no cutter of the drawer: {judged.fits[0].reason}" if judged.fits else "the drawer is empty"
+        return "no cutter of the drawer can; --reply says what would cure it"
     best = able[0]
     others = f", and {len(able) - 1} more" if len(able) > 1 else ""
-    why = f" ({best.reason})" if best.reason else ""
-    return f"{best.tool}{others}{why}"
+    told = [best.reason] if best.reason else []
+    if best.cost and best.cost.total > DEAR:
+        out = say.length(best.cost.stickout, system)
+        told.append(f"{out} out it bends {best.cost.total:.1f} times as much as at its shortest")
+    return f"{best.tool}{others}" + (f" ({'; '.join(told)})" if told else "")
 
 
 def _stock(report: JobReport, system: str) -> Iterator[str]:
@@ -153,6 +170,8 @@ def _stock(report: JobReport, system: str) -> Iterator[str]:
             f"  {counted(plan.parts_per_sold, 'part')} from each {said(job.stock.form)} as bought: "
             f"{plan.buy} to buy{waste}"
         )
+    if not plan.fits and plan.sizes:
+        yield f"  sizes that would hold it: {', '.join(_size(one, system) for one in plan.sizes[:3])}"
     for saving in plan.savings[:2]:
         less = (
             f"{say.length(saving.less, system)} less {saving.way}"
@@ -160,6 +179,14 @@ def _stock(report: JobReport, system: str) -> Iterator[str]:
             else f"a smaller {saving.way}"
         )
         yield f"  {less} would save {100 * saving.share:.0f} % of the material"
+    if job.bed.cut_in:
+        cut_in, thick = (say.length(one, system) for one in (job.bed.cut_in, job.bed.thickness))
+        yield f"  cutters go {cut_in} into {thick} of bed"
+
+
+def _size(one: Size, system: str) -> str:
+    wide = "" if one.width is None else f" x {say.length(one.width, system)}"
+    return f"{say.length(one.thickness, system)}{wide} ({one.ratio:.2f} of the material)"
 
 
 def _relocations(report: JobReport, system: str) -> Iterator[str]:

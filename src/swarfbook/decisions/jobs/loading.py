@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from swarfbook import records, tables
@@ -71,6 +71,11 @@ class JobCase:
     def ambient(self) -> float:
         """Temperature of the workshop [K], the job's or the table's."""
         return default_si("ambient") if self.job.ambient is None else self.job.ambient
+
+
+def in_units(case: JobCase, system: str) -> JobCase:
+    """Have what is said of a job said in `metric` or `imperial` units, whatever its book prefers."""
+    return replace(case, settings=case.settings.model_copy(update={"units": system}))
 
 
 def load_job(book: Book, job_id: str) -> JobCase:
