@@ -46,6 +46,10 @@ def write_table(kind: str, place: str) -> str:
 
 def _line(kind: str, place: str) -> str:
     dotted = _INDEX.sub("", place)
+    key = find(kind, dotted)
+    if key and key.table and key.many and "." not in dotted:
+        keys = [one.name for one in keys_of(key.table).values() if one.required]
+        return f"[[{dotted}]] and below it {', '.join(_line(kind, f'{dotted}.{name}') for name in keys)}"
     return f"{dotted.rpartition('.')[2]} = {as_toml(example(kind, dotted))}"
 
 
