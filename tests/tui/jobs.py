@@ -19,6 +19,17 @@ GLUED = {
 }
 """A job held by something that minds the heat."""
 
+BOTH = {
+    "name": "Plates from both sides",
+    "holds": [{"method": "vise", "force": "4 kN"}, {"side": "second", "method": "vise", "force": "4 kN"}],
+    "flip": {"locate": "edges"},
+    "steps": [
+        {"recipe": books.RECIPE, "feature": "pocket", "volume": "30 cm^3", "allowance": "0.05 mm"},
+        {"recipe": books.RECIPE, "feature": "pocket", "path": "2 m", "side": "second"},
+    ],
+}
+"""A job whose second side is not covered by what the first one leaves."""
+
 
 def job_values(**changes: Any) -> dict[str, Any]:
     """Give a job as typed, with top-level keys replaced; None takes one out."""

@@ -24,6 +24,7 @@ from swarfbook.tui.job_view import (
     letter_part,
     problem_parts,
     step_parts,
+    warmest,
 )
 
 REPLY = "Reply"
@@ -134,7 +135,7 @@ class JobSheet:
         unsaved = frozenset(draft.recipe_id for draft in self.desk.unsaved())
         return [
             *step_parts(seen.report, seen.system, unsaved),
-            *block_parts(seen.blocks_at(width), seen.blocks_at),
+            *block_parts(seen.blocks_at(width), seen.blocks_at, warmest=warmest(seen.report, seen.system)),
             letter_part(REPLY, seen.letter),
         ]
 

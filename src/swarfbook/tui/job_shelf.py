@@ -15,10 +15,11 @@ from swarfbook.book.reading import Stamp, stamp
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import findable
 from swarfbook.reports.trouble_page import trouble_text
-from swarfbook.reports.words import title
+from swarfbook.reports.words import said, title
 from swarfbook.tui.finding import Finder
 
 if TYPE_CHECKING:
+    from swarfbook.decisions.jobs.judging import JobReport
     from swarfbook.tui.desk import Desk
 
 NOT_READ = "cannot be read"
@@ -64,14 +65,14 @@ class JobTold:
 
     Attributes:
         verdict: one of `WORST`.
-        tightest: the limit that gives first, as it is said.
-        use: its use.
+        tightest: the limit that gives first, as it is said, or what else rules the job out.
+        use: the limit's use; None for what is no limit.
         trouble: why the job is not judged; empty where it is.
     """
 
     verdict: str
     tightest: str = ""
-    use: float = 0.0
+    use: float | None = None
     trouble: str = ""
 
 
@@ -98,7 +99,7 @@ class JobShelf(Finder[JobRow]):
 
     def _badness(self, row: JobRow) -> tuple[int, float]:
         told = self.told.get(row.id)
-        return (len(WORST), 0.0) if told is None else (WORST.index(told.verdict), -told.use)
+        return (len(WORST), 0.0) if told is None else (WORST.index(told.verdict), -(told.use or 0.0))
 
     def judge(self, job: str, told: JobTold, rests_on: object) -> None:
         """Put in what was worked out of a job, and what that rests on."""
@@ -153,8 +154,20 @@ def judged(desk: Desk, job: str) -> JobTold:
     except SwarfbookError as error:
         first = error.problems[0]
         return JobTold("not judged", trouble=": ".join(filter(None, (first.key, trouble_text(first)))))
+    other = _ruled_out_by(report)
     limit = report.worst.tightest
-    return JobTold(report.verdict, title(limit.name), limit.use or 0.0)
+    return JobTold(report.verdict, other or title(limit.name), None if other else limit.use)
+
+
+def _ruled_out_by(report: JobReport) -> str:
+    """Say what makes a job over or cannot where no step's limit does; empty where one does."""
+    if report.verdict == "cannot":
+        cannot = [
+            said(judged.feature.id) for judged in report.features.values() if judged.verdict == "cannot"
+        ]
+        return cannot[0] if report.stock.fits else "stock too small"
+    short = any(one.verdict == "short" for one in report.relocations)
+    return "second side" if short and report.worst.verdict in ("holds", "tight") else ""
 
 
 def rests_on(book: Book, job: str) -> Stamps:

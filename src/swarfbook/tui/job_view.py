@@ -25,7 +25,7 @@ from swarfbook.tui.lines import Line
 ROOMY = 72  # columns from which the table of steps has room for all its columns
 TIGHTEST, VERDICT = 20, 10  # columns of what is tightest and of the verdict where it has not
 NAME = 20  # columns of what else is told
-HEAT = "Stock temperature"
+HEAT, MIND = "Stock temperature", "Mind: "
 POINTER = 2  # columns of the pointer before a row
 STRAINED = ("tight", "over")
 POINT = re.compile(r"\d+\. ")
@@ -226,18 +226,25 @@ def _runs(report: JobReport, at: int, system: str) -> str:
 # What else is told
 
 
-def block_parts(blocks: Blocks, blocks_at: Callable[[int], Blocks]) -> Iterator[Part]:
+def block_parts(blocks: Blocks, blocks_at: Callable[[int], Blocks], *, warmest: str) -> Iterator[Part]:
     """Yield a row for each block of the page below its steps.
 
     Args:
         blocks: the blocks, for some width.
         blocks_at: gives them for a number of columns.
+        warmest: how warm the stock gets, in words.
     """
     for at, block in enumerate(blocks):
         name = block_name(block)
         body = block if block[0].startswith(" ") else block[1:]
-        told = "" if name == HEAT or not body else " ".join(body[0].split())
+        told = warmest if name == HEAT else " ".join(body[0].split()).removeprefix(MIND)
         yield Part(f"block {at}", name, APART, partial(_summed, name, told), partial(_block, blocks_at, at))
+
+
+def warmest(report: JobReport, system: str) -> str:
+    """Say how warm the stock gets, and in which step."""
+    one = max(report.steps, key=lambda step: step.temperature.value)
+    return f"{say.warmth(one.temperature.value, system)} at its warmest, in step {one.cutting.number}"
 
 
 def _block(blocks_at: Callable[[int], Blocks], at: int, width: int) -> Sequence[str]:
@@ -248,7 +255,7 @@ def block_name(block: Sequence[str]) -> str:
     """Give a short name for a block: its heading, or what it is where it has none."""
     first = block[0]
     if first.startswith(" "):
-        return "Cautions" if first.startswith(" Mind:") else "Warnings"
+        return "Cautions" if first.strip().startswith(MIND) else "Warnings"
     return first.partition(" [")[0]
 
 
@@ -275,12 +282,16 @@ def _unfolded(lines: Sequence[str]) -> Iterator[str]:
     for filled, block in groupby(lines, key=bool):
         held = ""
         for line in block if filled else ():
-            if held and (held.endswith(":") or POINT.match(line)):
+            if held and (_is_head(held) or POINT.match(line)):
                 yield held
                 held = line
             else:
                 held = f"{held} {line.strip()}".strip()
         yield held
+
+
+def _is_head(line: str) -> bool:
+    return line.endswith(":") and not POINT.match(line)
 
 
 def _hang(line: str) -> str:

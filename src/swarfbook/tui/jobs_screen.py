@@ -101,7 +101,8 @@ class JobsScreen(RowsScreen[str | None], Beginning[str | None]):
             stamps = (rests_on(self.desk.book, job), known)
             told = None if self.shelf.knows(job, stamps) else judged(self.desk, job)
             progress.done += 1
-            self.post_message(JobJudged(job, told, stamps, progress.text()))
+            left = progress.done < progress.total
+            self.post_message(JobJudged(job, told, stamps, progress.text() if left else ""))
 
     @on(JobsRead)
     def take_rows(self, message: JobsRead) -> None:
@@ -144,8 +145,8 @@ class JobsScreen(RowsScreen[str | None], Beginning[str | None]):
         """Say of the chosen job what has no room in its line."""
         said, style = self._said()
         parts = wrap(said, width - 2, break_on_hyphens=False)
-        lines: list[Line] = [[], *([(f" {part}", style)] for part in parts)]
-        return lines[:height]
+        lines: list[Line] = [[(f" {part}", style)] for part in parts]
+        return [*([[]] * (height - len(lines))), *lines][:height]
 
     def _said(self) -> tuple[str, str]:
         if self.trouble:
@@ -219,5 +220,6 @@ def _verdict(told: JobTold | None, style: str) -> list[Span]:
         return [("…", "faint")]
     if told.trouble:
         return [("not judged", "strong")]
-    before = f"{told.tightest:<15} {told.use:5.2f}  "
+    use = "" if told.use is None else f"{told.use:.2f}"
+    before = f"{cut_to(told.tightest, 15):<15} {use:>5}  "
     return [(before, style), (told.verdict, VERDICT_STYLES.get(told.verdict, style))]

@@ -17,6 +17,7 @@ from swarfbook.tui.places import any_entry
 from swarfbook.tui.record_sheet import RecordSheet
 
 LABEL_WIDTH = 21
+ENTRIES = "e opens the file to add or take out a whole entry"
 WIDE = 100  # columns from which the origin stands beside the value
 ORIGIN_WIDTH = 40
 
@@ -146,6 +147,7 @@ def _may_be(sheet: RecordSheet, fact: Fact) -> Iterator[str]:
     yield units(kind, key)
     yield "measure it: m" if sheet.topic() is not None and not sheet.writing else ""
     yield fact.key
+    yield ENTRIES if "[" in fact.key else ""
 
 
 def _list_hint(kind: str, key: str) -> str:
