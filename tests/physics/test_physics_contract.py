@@ -14,7 +14,7 @@ import pytest
 
 from support import contract_values
 from swarfbook import physics
-from swarfbook.physics import arrays, helical, sampling, stack, strips
+from swarfbook.physics import arrays, harmonic, helical, sampling, stack, strips
 from swarfbook.physics.laws import Kienzle, LinearEdge
 
 LINEAR = LinearEdge(ktc=631e6, krc=99e6, kac=273e6, kte=13e3, kre=10e3, kae=2.8e3)
@@ -23,7 +23,7 @@ MODULES = [
     importlib.import_module(f"swarfbook.physics.{info.name}")
     for info in pkgutil.iter_modules(physics.__path__)
 ]
-PLUMBING = {module.__name__ for module in (arrays, helical, sampling, stack, strips)}
+PLUMBING = {module.__name__ for module in (arrays, harmonic, helical, sampling, stack, strips)}
 
 # A value each argument may take; one that no formula is called with would be found by the last test here.
 ORDINARY: dict[str, Any] = {

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from swarfbook.physics import harmonic
 from swarfbook.physics.arrays import Array, Flags
 from swarfbook.physics.engagement import immersion
 from swarfbook.physics.helical import Cuts, arc_cuts, forces, stretches
@@ -175,6 +176,11 @@ def _mean_torques(cuts: Cuts) -> Numbers:
 
 def _peaks(cuts: Cuts, samples: int) -> Numbers:
     """Peak torque, in-plane force, Fx, Fy and Fz of each cut, shape (5, cuts)."""
+    harmonics = cuts.law.harmonics(cuts.feed_per_tooth)
+    if harmonics is not None:
+        found = harmonic.peaks(cuts, harmonics, samples=samples)
+        found[0] *= cuts.radius[:, 0]
+        return found
     tangential, along, across, lift = forces(cuts, sampled(stretches(cuts), samples=samples))
     courses = (tangential * cuts.radius, np.hypot(along, across), along, across, lift)
     return np.stack([peak(course, samples=samples) for course in courses])
