@@ -71,7 +71,7 @@ class Bench:
 
 
 def unit(angle: Numbers) -> Turned:
-    """Give exp(i angle) of angles [rad], by the tangent of their half: numpy's sine may take ten times that."""
+    """Give exp(i angle) of angles [rad], by the tangent of the half: numpy's sine may take ten times that."""
     tangent = np.tan(angle / 2)
     square = tangent * tangent
     length = 1 + square
