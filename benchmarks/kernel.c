@@ -13,11 +13,16 @@ static inline turned times(turned a, turned b) {
     return (turned){a.re * b.re - a.im * b.im, a.re * b.im + a.im * b.re};
 }
 static inline turned unit(double angle) { return (turned){cos(angle), sin(angle)}; }
+static inline double length_of(turned a) { return sqrt(a.re * a.re + a.im * a.im); }
 static inline double larger(double a, double b) { return a > b ? a : b; }
 
-/* Largest of the heights, and of the tops of the parabolas through three neighbours. */
-static inline double peak(const double *height, double highest) {
-    for (int i = 0; i < POINTS; i++) highest = larger(highest, height[i]);
+/* Largest of the heights, and of the tops of the parabolas through three neighbours; `room` is by how much a
+   top can stand above its angle. */
+static inline double peak(const double *height, double highest, double room) {
+    double inner = 0;
+    for (int i = 1; i < SAMPLES; i++) inner = larger(inner, height[i]);
+    highest = larger(larger(highest, inner), larger(height[0], height[SAMPLES]));
+    if (inner + room <= highest) return highest;
     for (int i = 1; i < SAMPLES; i++) {
         double before = height[i] - height[i - 1], after = height[i + 1] - height[i];
         double bend = before - after, slope = before + after;
@@ -47,7 +52,7 @@ static inline double passed(double angle, double lead, double pitch) {
 void loads(size_t sets, const double *law, double diameter, double flutes, double helix, const double *depth,
            const double *width, const double *feed, double *found) {
     const double ktc = law[0], krc = law[1], kac = law[2], kte = law[3], kre = law[4], kae = law[5];
-    const double slope_of_lag = 2 * tan(helix) / diameter, pitch = 2 * M_PI / flutes;
+    const double slope_of_lag = 2 * tan(helix) / diameter, pitch = 2 * M_PI / flutes, edge = hypot(kte, kre);
     for (size_t set = 0; set < sets; set++) {
         double arc = 2 * asin(sqrt(width[set] / diameter)), entry = M_PI - arc, lag = slope_of_lag * depth[set];
         double window = arc + lag, span = window < pitch ? window : pitch;
@@ -92,11 +97,13 @@ void loads(size_t sets, const double *law, double diameter, double flutes, doubl
                 across[i] = fabs(y);
                 plane[i] = sqrt(x * x + y * y);
             }
-            best[0] = peak(torque, best[0]);
-            best[1] = peak(plane, best[1]);
-            best[2] = peak(along, best[2]);
-            best[3] = peak(across, best[3]);
-            best[4] = peak(lift, best[4]);
+            double bow = length * length / (2 * SAMPLES * SAMPLES), once = length_of(first);
+            double room = bow * (edge * once + length_of((turned){t, r}) * length_of(second));
+            best[0] = peak(torque, best[0], bow * t * once);
+            best[1] = peak(plane, best[1], room);
+            best[2] = peak(along, best[2], room);
+            best[3] = peak(across, best[3], room);
+            best[4] = peak(lift, best[4], bow * z * once);
         }
         double share = depth[set] / lag;
         found[set] = diameter / 2 * depth[set] / pitch * (kte * arc + t * (enter.re + 1));

@@ -23,7 +23,7 @@ from swarfbook.physics.sampling import Indices, Numbers
 
 Turned: TypeAlias = NDArray[np.complex128]
 
-LOT = 1024
+LOT = 2048
 """Cuts worked on together: with fewer the calls weigh, with more the arrays leave the processor's cache."""
 
 
@@ -162,8 +162,8 @@ def _parabola_tops(heights: Numbers) -> Numbers:
     rise = np.diff(heights, axis=0)
     bend, slope = rise[:-1] - rise[1:], rise[:-1] + rise[1:]
     middle = heights[1:-1]
-    has_top = (bend > 0) & (np.abs(slope) <= 2 * bend)
-    middle[has_top] += np.square(slope[has_top]) / (8 * bend[has_top])
+    has_top = np.flatnonzero((bend > 0) & (np.abs(slope) <= 2 * bend))
+    middle.ravel()[has_top] += np.square(slope.ravel()[has_top]) / (8 * bend.ravel()[has_top])
     highest: Numbers = middle.max(axis=0)
     return highest
 
