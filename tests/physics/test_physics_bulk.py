@@ -93,7 +93,7 @@ def test_a_law_that_differs_from_cut_to_cut_is_each_cut_s_own():
 
 
 def test_more_teeth_and_more_angles_cost_no_further_sines(monkeypatch):
-    """Both ends of the arc; of each stretch two ends and a step; of several teeth their rows besides."""
+    """Both ends of the arc; of each stretch two ends and a step; where several teeth cut, the pitch."""
     asked = []
     plain = harmonic.unit
     monkeypatch.setattr(harmonic, "unit", lambda angle: asked.append(np.size(angle)) or plain(angle))
@@ -104,7 +104,7 @@ def test_more_teeth_and_more_angles_cost_no_further_sines(monkeypatch):
         counts[flutes, samples] = sum(asked) / 500
     assert counts[1, 16] <= 14
     assert counts[2, 16] == counts[2, 64] <= 14
-    assert counts[8, 16] == counts[8, 64] <= 14 + 4 * 4 + 4
+    assert counts[8, 16] == counts[8, 64] <= 14 + 4
 
 
 def test_parabolas_are_laid_only_where_they_can_be_highest(monkeypatch):

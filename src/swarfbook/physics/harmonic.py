@@ -82,10 +82,19 @@ def unit(angle: Numbers) -> Turned:
 
 
 def _several(teeth: Numbers, half_pitch: Numbers) -> Numbers:
-    """Sum exp(i phi) over evenly pitched teeth, and divide by the value in their middle."""
-    if teeth.max(initial=0) <= 1:
+    """Sum exp(i phi) over evenly pitched teeth, and divide by the value in their middle.
+
+    It is sin(n x) / sin(x) with x half the pitch, found from the cosine of x tooth by tooth.
+    """
+    most = int(teeth.max(initial=0))
+    if most < 2:
         return teeth
-    return unit(teeth * half_pitch).imag / unit(half_pitch).imag
+    found, before, double = teeth, np.ones_like(half_pitch), 2 * unit(half_pitch).real
+    latest = double
+    for count in range(2, most + 1):
+        found = np.where(teeth == count, latest, found)
+        before, latest = latest, double * latest - before
+    return found
 
 
 def _moving(teeth: Numbers, foremost: Numbers, pitch: Numbers) -> tuple[Turned, Turned]:
@@ -108,17 +117,14 @@ def _sums(cuts: Cuts, knots: Numbers) -> Sums:
     tops, not_begun, touching = passed(arc), passed(lag), passed(arc + lag)
     bottoms, out = touching - not_begun, touching - tops
     net, behind = tops - bottoms, lag - not_begun * pitch
-    top, bottom = (
-        _moving(tops, entry + lead, pitch),
-        _moving(bottoms, entry + (lead - behind), pitch),
-    )
+    top, bottom = _moving(tops, entry + lead, pitch), _moving(bottoms, entry + lead - behind, pitch)
     enter, exits = unit(-entry), unit(-leave)
     return Sums(
         width=width,
         start=net * lead
         + bottoms * behind
         + out * arc
-        + (tops * (tops - 1) - bottoms * (bottoms - 1)) * (pitch / 2),
+        + pitch / 2 * (tops * (tops - 1) - bottoms * (bottoms - 1)),
         growth=net * width,
         first=top[0] - bottom[0],
         second=top[1] - bottom[1],

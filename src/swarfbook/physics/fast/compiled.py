@@ -28,13 +28,20 @@ def _unit(angle: float) -> complex:
 
 
 @compiled
-def _moving(teeth: float, foremost: float, pitch: float) -> tuple[complex, complex]:
+def _several(teeth: float, cosine: float) -> float:
+    # sin(n x) / sin(x) from the cosine of x, tooth by tooth.
+    before, found = -1.0, 0.0
+    for _ in range(int(teeth)):
+        before, found = found, 2 * cosine * found - before
+    return found
+
+
+@compiled
+def _moving(
+    teeth: float, foremost: float, pitch: float, cosines: tuple[float, float]
+) -> tuple[complex, complex]:
     middle = _unit(-(foremost + (teeth - 1) * pitch / 2))
-    once = twice = teeth
-    if teeth > 1:
-        once = math.sin(teeth * pitch / 2) / math.sin(pitch / 2)
-        twice = math.sin(teeth * pitch) / math.sin(pitch)
-    return once * middle, twice * (middle * middle)
+    return _several(teeth, cosines[0]) * middle, _several(teeth, cosines[1]) * (middle * middle)
 
 
 @compiled
@@ -120,6 +127,47 @@ def _fill_around(heights: Numbers, turned: Numbers, stands: float, grows: float,
 
 
 @compiled
+def _sums(
+    angles: tuple[float, float, float, float],
+    ends: tuple[complex, complex],
+    cosines: tuple[float, float],
+    lead: float,
+    width: float,
+) -> tuple[float, float, complex, complex, complex, complex]:
+    (entry, arc, lag, pitch), (enter, exits) = angles, ends
+    middle = lead + width / 2
+    tops, not_begun = _passed(arc, middle, pitch), _passed(lag, middle, pitch)
+    touching = _passed(arc + lag, middle, pitch)
+    bottoms, out = touching - not_begun, touching - tops
+    net, behind = tops - bottoms, lag - not_begun * pitch
+    first, second = _moving(tops, entry + lead, pitch, cosines)
+    bottom_first, bottom_second = _moving(bottoms, entry + (lead - behind), pitch, cosines)
+    start = net * lead + bottoms * behind + out * arc
+    start += (tops * (tops - 1) - bottoms * (bottoms - 1)) * (pitch / 2)
+    still_first = out * (exits - enter) - net * enter
+    still_second = out * (exits * exits - enter * enter) - net * (enter * enter)
+    return start, net * width, first - bottom_first, second - bottom_second, still_first, still_second
+
+
+@compiled
+def _fill(
+    heights: Numbers,
+    turned: Numbers,
+    plane: tuple[complex, complex, complex],
+    around: tuple[float, float, float, float],
+    sums: tuple[float, float, complex, complex, complex, complex],
+) -> None:
+    start, growth, first, second, still_first, still_second = sums
+    line, once, twice = plane
+    stands = line * start + once * still_first + twice * still_second
+    _fill_plane(heights, turned, stands, line * growth, once * first, twice * second)
+    still, (slope, cosine, lift_slope, lift_cosine) = still_first.real, around
+    _fill_around(heights[0], turned, slope * start + cosine * still, slope * growth, cosine * first)
+    level = lift_slope * start + lift_cosine * still
+    _fill_around(heights[4], turned, level, lift_slope * growth, lift_cosine * first)
+
+
+@compiled
 def _peaks(
     entries: Numbers,
     exits: Numbers,
@@ -133,40 +181,22 @@ def _peaks(
     knots = np.empty(5)
     turned = np.empty((2, samples + 1))
     heights = np.empty((5, samples + 1))
+    found[:] = 0.0
     for cut in range(entries.size):
-        entry, lag, pitch = entries[cut], lags[cut], pitches[cut]
-        arc = exits[cut] - entry
-        enter, leave = _unit(-entry), _unit(-exits[cut])
-        _set_knots(knots, arc, lag, pitch)
-        found[:, cut] = 0.0
+        angles = (entries[cut], exits[cut] - entries[cut], lags[cut], pitches[cut])
+        ends = (_unit(-entries[cut]), _unit(-exits[cut]))
+        cosines = (math.cos(pitches[cut] / 2), math.cos(pitches[cut]))
+        law = (plane[0, cut], plane[1, cut], plane[2, cut])
+        rest = (around[0, cut], around[1, cut], around[2, cut], around[3, cut])
+        _set_knots(knots, angles[1], angles[2], angles[3])
         for stretch in range(4):
             lead, width = knots[stretch], knots[stretch + 1] - knots[stretch]
-            if width <= 0:
-                continue
-            middle = lead + width / 2
-            tops, not_begun = _passed(arc, middle, pitch), _passed(lag, middle, pitch)
-            touching = _passed(arc + lag, middle, pitch)
-            bottoms, out = touching - not_begun, touching - tops
-            net, behind = tops - bottoms, lag - not_begun * pitch
-            first, second = _moving(tops, entry + lead, pitch)
-            bottom_first, bottom_second = _moving(bottoms, entry + (lead - behind), pitch)
-            first -= bottom_first
-            second -= bottom_second
-            still_first = out * (leave - enter) - net * enter
-            still_second = out * (leave * leave - enter * enter) - net * (enter * enter)
-            start = net * lead + bottoms * behind + out * arc
-            start += (tops * (tops - 1) - bottoms * (bottoms - 1)) * (pitch / 2)
-            growth = net * width
-            line, one, two = plane[0, cut], plane[1, cut], plane[2, cut]
-            stands = line * start + one * still_first + two * still_second
-            _turn_on(turned, width / samples)
-            _fill_plane(heights, turned, stands, line * growth, one * first, two * second)
-            for which in range(2):
-                slope, cosine = around[which, 0, cut], around[which, 1, cut]
-                level = slope * start + cosine * still_first.real
-                _fill_around(heights[4 * which], turned, level, slope * growth, cosine * first)
-            for course in range(5):
-                found[course, cut] = _peak(heights[course], found[course, cut])
+            if width > 0:
+                sums = _sums(angles, ends, cosines, lead, width)
+                _turn_on(turned, width / samples)
+                _fill(heights, turned, law, rest, sums)
+                for course in range(5):
+                    found[course, cut] = _peak(heights[course], found[course, cut])
 
 
 def _spread(entries: tuple[Array | Turning, ...], total: int) -> list[Numbers | Turned]:
@@ -178,9 +208,9 @@ def peaks(cuts: Cuts, law: Harmonics, *, samples: int) -> Numbers:
     """Find the peaks over a turn, as `harmonic.peaks` does."""
     total = len(cuts.pitch)
     plane = np.array(_spread(law.plane, total), dtype=np.complex128)
-    around = np.array([_spread(law.tangential, total), _spread(law.lift, total)])
+    around = np.array(_spread((*law.tangential, *law.lift), total))
     # The compiled code takes every number for finite: what is not is put back here.
-    flat, (tangential, lift) = np.abs(plane).sum(axis=0), around.sum(axis=1)
+    flat, tangential, lift = np.abs(plane).sum(axis=0), around[:2].sum(axis=0), around[2:].sum(axis=0)
     blank = 0 * np.stack((tangential, flat, flat, flat, lift))
     angles = [np.ascontiguousarray(value[:, 0]) for value in (cuts.entry, cuts.exit, cuts.lag, cuts.pitch)]
     found = np.empty((5, total))
@@ -193,4 +223,4 @@ def peaks(cuts: Cuts, law: Harmonics, *, samples: int) -> Numbers:
 def warm_up() -> None:
     """Compile, or load what was compiled before, for the types that `peaks` calls with."""
     angles, plane = np.ones((4, 1)), np.ones((3, 1), dtype=np.complex128)
-    _peaks(0 * angles[0], *angles[1:], plane, np.ones((2, 2, 1)), 2, np.ones((5, 1)))
+    _peaks(0 * angles[0], *angles[1:], plane, np.ones((4, 1)), 2, np.ones((5, 1)))
