@@ -78,10 +78,14 @@ def _turn_on(turned: Numbers, step: float) -> None:
 
 
 @compiled
-def _peak(heights: Numbers, highest: float) -> float:
-    for place in range(heights.size):
-        highest = max(highest, heights[place])
-    for place in range(1, heights.size - 1):
+def _peak(heights: Numbers, highest: float, room: float) -> float:
+    inner, last = 0.0, heights.size - 1
+    for place in range(1, last):
+        inner = max(inner, heights[place])
+    highest = max(highest, inner, heights[0], heights[last])
+    if inner + room <= highest:
+        return highest
+    for place in range(1, last):
         before, after = heights[place] - heights[place - 1], heights[place + 1] - heights[place]
         bend, slope = before - after, before + after
         rise = slope * slope / (8 * bend)
@@ -152,6 +156,7 @@ def _sums(
 @compiled
 def _fill(
     heights: Numbers,
+    rooms: Numbers,
     turned: Numbers,
     plane: tuple[complex, complex, complex],
     around: tuple[float, float, float, float],
@@ -165,6 +170,8 @@ def _fill(
     _fill_around(heights[0], turned, slope * start + cosine * still, slope * growth, cosine * first)
     level = lift_slope * start + lift_cosine * still
     _fill_around(heights[4], turned, level, lift_slope * growth, lift_cosine * first)
+    rooms[0], rooms[4] = abs(cosine) * abs(first), abs(lift_cosine) * abs(first)
+    rooms[1:4] = abs(once * first) + 4 * abs(twice * second)
 
 
 @compiled
@@ -180,7 +187,7 @@ def _peaks(
 ) -> None:
     knots = np.empty(5)
     turned = np.empty((2, samples + 1))
-    heights = np.empty((5, samples + 1))
+    heights, rooms = np.empty((5, samples + 1)), np.empty(5)
     found[:] = 0.0
     for cut in range(entries.size):
         angles = (entries[cut], exits[cut] - entries[cut], lags[cut], pitches[cut])
@@ -194,9 +201,10 @@ def _peaks(
             if width > 0:
                 sums = _sums(angles, ends, cosines, lead, width)
                 _turn_on(turned, width / samples)
-                _fill(heights, turned, law, rest, sums)
+                _fill(heights, rooms, turned, law, rest, sums)
+                bow = (width / samples) ** 2 / 2
                 for course in range(5):
-                    found[course, cut] = _peak(heights[course], found[course, cut])
+                    found[course, cut] = _peak(heights[course], found[course, cut], bow * rooms[course])
 
 
 def _spread(entries: tuple[Array | Turning, ...], total: int) -> list[Numbers | Turned]:
