@@ -9,7 +9,7 @@ import pytest
 
 from support.books import RECIPE
 
-HEAVY = ("textual", "pandas", "scipy", "pint", "tomlkit", "rich", "numpy.ma")
+HEAVY = ("textual", "pandas", "scipy", "pint", "tomlkit", "rich", "numpy.ma", "numba")
 
 
 def modules_after(words: list[str]) -> set[str]:
