@@ -220,9 +220,9 @@ def peaks(cuts: Cuts, law: Harmonics, *, samples: int) -> Numbers:
     # The compiled code takes every number for finite: what is not is put back here.
     flat, tangential, lift = np.abs(plane).sum(axis=0), around[:2].sum(axis=0), around[2:].sum(axis=0)
     blank = 0 * np.stack((tangential, flat, flat, flat, lift))
-    angles = [np.ascontiguousarray(value[:, 0]) for value in (cuts.entry, cuts.exit, cuts.lag, cuts.pitch)]
+    entry, leave, lag, pitch = (np.ravel(value) for value in (cuts.entry, cuts.exit, cuts.lag, cuts.pitch))
     found = np.empty((5, total))
-    _peaks(*angles, np.nan_to_num(plane), np.nan_to_num(around), samples, found)
+    _peaks(entry, leave, lag, pitch, np.nan_to_num(plane), np.nan_to_num(around), samples, found)
     found += blank
     found *= (cuts.axial_depth / cuts.lag)[:, 0]
     return found
@@ -230,5 +230,5 @@ def peaks(cuts: Cuts, law: Harmonics, *, samples: int) -> Numbers:
 
 def warm_up() -> None:
     """Compile, or load what was compiled before, for the types that `peaks` calls with."""
-    angles, plane = np.ones((4, 1)), np.ones((3, 1), dtype=np.complex128)
-    _peaks(0 * angles[0], *angles[1:], plane, np.ones((4, 1)), 2, np.ones((5, 1)))
+    one, plane = np.ones(1), np.ones((3, 1), dtype=np.complex128)
+    _peaks(0 * one, one, one, one, plane, np.ones((4, 1)), 2, np.ones((5, 1)))
