@@ -96,7 +96,7 @@ def _months(root: Path) -> list[Path]:
 def _pooled(run: Run, pool: dict[bytes, Any]) -> Run:
     """Let runs of the same cut share what they cut: nearly all of a long log is the same few snapshots."""
     shared = {name: pool.setdefault(marshal.dumps(getattr(run, name)), getattr(run, name)) for name in SHARED}
-    return run.model_copy(update=shared)
+    return run.replaced(**shared)
 
 
 def _read_month(
