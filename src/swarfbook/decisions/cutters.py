@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from swarfbook.physics import chip, discs, engagement, turn
+from swarfbook.physics import chip, engagement, turn
 from swarfbook.physics.arrays import Array
-from swarfbook.physics.discs import Chips
+from swarfbook.physics.chip import Chips
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.shapes import Ball, Chamfer, Compression, CornerRadius, Profile, Square, Tapered
 from swarfbook.records import Tool
+
+# ruff: noqa: PLC0415 - a square cutter does without the integration over discs, and every start pays for it
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,8 @@ def cutter_of(tool: Tool) -> Profile:
 def chips_of(cutter: Profile, cut: Engagement) -> Chips:
     """Thickest and mean chip, longest arc and cross-section of a side cut."""
     if type(cutter) is not Square:
+        from swarfbook.physics import discs
+
         return discs.chips(
             cutter=cutter,
             axial_depth=cut.axial_depth,
@@ -78,6 +82,8 @@ def loads_of(
             feed_per_tooth=cut.feed_per_tooth,
             climb=climb,
         )
+    from swarfbook.physics import discs
+
     return discs.loads(
         law=law,
         cutter=cutter,

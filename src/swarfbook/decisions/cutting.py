@@ -9,14 +9,17 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 
 from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
-from swarfbook.physics import chip, corners, discs, engagement, operations, runout
+from swarfbook.physics import chip, engagement, runout
 from swarfbook.physics.arrays import Array
 from swarfbook.physics.shapes import Chamfer
 from swarfbook.physics.turn import Loads
 
 if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
+    from swarfbook.physics.operations import OperationLoads
     from swarfbook.records import Recipe
+
+# ruff: noqa: PLC0415 - a plain side cut does without the other operations, and every start pays for them
 
 FULL_TURN = 2 * np.pi
 
@@ -91,6 +94,8 @@ def _face(case: Case, at: AtKnobs) -> Cut:
     offset = case.optional("stock_offset")
     if offset is None:
         return _side(case, at)
+    from swarfbook.physics import discs
+
     # A tooth enters at +y in conventional and leaves at -y in climb milling: the stock lies on that side.
     middle = -offset if _climbs(case) else offset
     chips = discs.facing_chips(
@@ -147,6 +152,8 @@ def _bore(case: Case, at: AtKnobs) -> Cut:
     if hole is None:
         # Without the hole's size the wall's curve and the way down are not known: a straight cut as wide.
         return _side(case, at)
+    from swarfbook.physics import corners, operations
+
     found = operations.bore(
         law=case.law,
         cutter=case.cutter,
@@ -165,6 +172,8 @@ def _bore(case: Case, at: AtKnobs) -> Cut:
 
 
 def _ramp(case: Case, at: AtKnobs) -> Cut:
+    from swarfbook.physics import operations
+
     angle = case.optional("ramp_angle")
     found = operations.ramp(
         law=case.law,
@@ -178,7 +187,7 @@ def _ramp(case: Case, at: AtKnobs) -> Cut:
     return _going_down(case, at, found, case["diameter"] + 0 * np.asarray(at.axial_depth))
 
 
-def _going_down(case: Case, at: AtKnobs, found: operations.OperationLoads, width: Array) -> Cut:
+def _going_down(case: Case, at: AtKnobs, found: OperationLoads, width: Array) -> Cut:
     chips = chips_of(case.cutter, Engagement(at.axial_depth, width, at.feed_per_tooth))
     return Cut(
         loads=found,
@@ -192,6 +201,8 @@ def _going_down(case: Case, at: AtKnobs, found: operations.OperationLoads, width
 
 
 def _plunge(case: Case, at: AtKnobs) -> Cut:
+    from swarfbook.physics import operations
+
     found = operations.plunge(
         law=case.law,
         cutter=case.cutter,
@@ -215,6 +226,8 @@ def _chamfer(case: Case, at: AtKnobs) -> Cut:
     cone = case.cutter
     if not isinstance(cone, Chamfer):
         return _side(case, at)
+    from swarfbook.physics import operations
+
     found = operations.chamfer(
         law=case.law,
         cone=cone,

@@ -309,7 +309,7 @@ def rules(case: Case) -> tuple[Rule, ...]:
 
     Deflection is hard where the recipe names a tolerance; chatter of a narrow cut says what it leaves out.
     """
-    if case.recipe.tolerance is None and not dynamics.is_narrow(case):
+    if case.recipe.tolerance is None and not dynamics.judged_narrow(case):
         return RUNG_ORDER
     return tuple(_for_case(rule, case) for rule in RUNG_ORDER)
 
@@ -317,7 +317,7 @@ def rules(case: Case) -> tuple[Rule, ...]:
 def _for_case(rule: Rule, case: Case) -> Rule:
     if rule.name == "deflection" and case.recipe.tolerance is not None:
         return replace(rule, severity="hard", origin="the recipe's tolerance")
-    if rule.name == "chatter" and dynamics.is_narrow(case):
+    if rule.name == "chatter" and dynamics.judged_narrow(case):
         return replace(rule, origin=NARROW_CHATTER, relief_share=dynamics.FLIP_SHARE)
     return rule
 
