@@ -260,9 +260,10 @@ def test_these_tests_know_every_argument_and_no_other():
     assert used - set(APART) == set(ORDINARY)
 
 
-def test_physics_needs_numpy_and_nothing_else():
+def test_physics_needs_numpy_and_frozen_classes_and_nothing_else():
+    known = {"__future__", "abc", "collections.abc", "dataclasses", "math", "typing", "swarfbook.frozen"}
     for module in MODULES:
         source = inspect.getsource(module)
         imported = set(re.findall(r"^(?:from|import) ([\w.]+)", source, re.MULTILINE))
         outside = {name for name in imported if not name.startswith(("swarfbook.physics", "numpy"))}
-        assert outside <= {"__future__", "abc", "collections.abc", "dataclasses", "math", "typing"}
+        assert outside <= known

@@ -6,11 +6,11 @@ import hashlib
 import re
 import stat
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 
 MOST_BYTES = 256 * 1024
 MOST_KEYS = 200
@@ -29,7 +29,7 @@ Stamp = tuple[int, int, int]
 NO_STAMP: Stamp = (0, 0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Read:
     """A file as read: what the TOML reader gives, the sha256 of its bytes and its stamp on disk."""
 

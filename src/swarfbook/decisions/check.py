@@ -14,6 +14,7 @@ from swarfbook.decisions.figures import RUNG_SPECS, Figure, assumed_among, figur
 from swarfbook.decisions.limits import Rule, Severity, rules
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.past import Mark, Marks, Sense, TrackRecord, excess, marks, track_record
+from swarfbook.frozen import frozen
 
 Verdict = Literal["holds", "tight", "over", "not judged"]
 
@@ -62,7 +63,7 @@ class Limit:
         return excess(self.demand, self.mark.covers, self.sense)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Check:
     """What is known of one recipe before the first chip.
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from swarfbook.frozen import frozen
 from swarfbook.physics import chip, engagement, turn
 from swarfbook.physics.arrays import Array
 from swarfbook.physics.chip import Chips
@@ -14,7 +13,7 @@ from swarfbook.records import Tool
 # ruff: noqa: PLC0415 - a square cutter does without the integration over discs, and every start pays for it
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Engagement:
     """Where the cutter stands in the stock: depth, width and feed per tooth [m], floats or arrays."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
 from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
+from swarfbook.frozen import frozen
 from swarfbook.physics import chip, engagement, runout
 from swarfbook.physics.arrays import Array
 from swarfbook.physics.shapes import Chamfer
@@ -40,7 +40,7 @@ class AtKnobs(Protocol):
         """Feed per tooth [m]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cut:
     """What an operation makes of a case.
 

@@ -7,7 +7,6 @@ held is broken, no knob stands above the parent's, and the thickest chip stays a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import product
 from typing import Any, Literal
 
@@ -21,6 +20,7 @@ from swarfbook.decisions.promise import PROMISED, Demand, Promise
 from swarfbook.decisions.rounding import Written, as_typed, rounded_down, rounded_up
 from swarfbook.decisions.search import best_knobs, feed_floor, largest_feed
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 
 Method = Literal["least-time", "engagement", "depth", "speed", "feed"]
 MOVES: Mapping[str, tuple[str, ...]] = {
@@ -43,7 +43,7 @@ LOAD_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Derating:
     """A child recipe and how it stands to its parent.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, overload
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.cutting import cut_of
 from swarfbook.decisions.numbers import Array, Knobs, Numbers, nominal_knobs
+from swarfbook.frozen import frozen
 from swarfbook.physics import engagement
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ along the feed has its border at 0.45 to 0.55 of it (`tests/physics/test_physics
 """
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stability:
     """Where a cut begins to chatter.
 

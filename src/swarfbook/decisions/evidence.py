@@ -9,7 +9,7 @@ day; if they are, nothing is worked out anew.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -24,6 +24,7 @@ from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.observing import Metered, metered, read_metered
 from swarfbook.decisions.past import NOTHING, Cut, Past
 from swarfbook.errors import SwarfbookError
+from swarfbook.frozen import frozen
 from swarfbook.records import Machine, Material, Run, Tool
 
 REVISION = 1
@@ -70,7 +71,7 @@ def evidence(book: Book) -> Evidence:
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Told:
     """A run with what was worked out of it.
 

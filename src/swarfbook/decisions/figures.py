@@ -9,6 +9,7 @@ from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.chance import Uncertain, power_product, total
 from swarfbook.decisions.numbers import Numbers
+from swarfbook.frozen import frozen
 
 Spread = Callable[[Case, Numbers], Uncertain]
 
@@ -47,7 +48,7 @@ class Figure:
         return quantities.convert(si, self.dimension, self.unit)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Spec:
     """How one quantity is reported (see `Figure`).
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from swarfbook.decisions import dynamics
 from swarfbook.decisions.numbers import Array, Numbers
 from swarfbook.decisions.past import Sense
+from swarfbook.frozen import frozen
 from swarfbook.physics import chip
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ Severity = Literal["hard", "advice"]
 LimitOf = Callable[["Case", Numbers], "Array | None"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rule:
     """One limit: what is demanded, what can be given, and which knob eases it.
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, chosen, not_negative, positive
 from swarfbook.physics.engagement import engagement_angle, engagement_ratio
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chips:
     """Chips of a cut along the whole profile, each of the inputs' common shape.
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, only_where, positive
 from swarfbook.physics.beam import FLUTED_RATIO
 
@@ -23,7 +23,7 @@ NODES, WEIGHTS = np.polynomial.legendre.leggauss(8)
 """Places and shares of the mass of each rod: the first frequency is then within 0.2 %."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Modes:
     """Modes of the tool tip in one direction; one entry a mode, any number of them, none for a rigid one.
 
@@ -188,7 +188,7 @@ def cantilever_mode(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Rods:
     """A stepped rod, unit modulus and density, clamped at the top; heights from the tip, rods last."""
 

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.frozen import frozen
 from swarfbook.quantities import QuantityError, to_si
 from swarfbook.resources import tables_dir
 from swarfbook.tables.columns import PROVENANCE, TABLE_UNITS, VALUE, Measure, is_number, measure
@@ -137,7 +138,7 @@ class Row:
         return table_error(self.table, f"{self.id}.{column}", self.values[column], remedy)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Table:
     """One reference table: its name, the names of its columns and its rows in the file's order."""
 
