@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field
+from functools import partial
 
 import numpy as np
 
@@ -63,7 +64,8 @@ def _figure(case: Case, said: _Said) -> Figure:
         name=said.name,
         dimension=said.dimension,
         unit=said.unit,
-        number=Uncertain(said.value, said.causes),
+        value=said.value,
+        spread=partial(Uncertain, said.value, said.causes),
         origin=said.origin,
         formula=said.formula,
         needs=said.needs,
