@@ -68,6 +68,15 @@ def cut_of(case: Case, at: AtKnobs) -> Cut:
     return OPERATIONS.get(case.recipe.operation, _side)(case, at)
 
 
+def chip_and_width(case: Case, at: AtKnobs) -> tuple[Array, Array]:
+    """Mean chip, and width of the straight side cut that engages the cutter as much [m]; see `Cut`."""
+    if is_side_cut(case.recipe):
+        place = Engagement(at.axial_depth, at.radial_width, at.feed_per_tooth)
+        return chips_of(case.cutter, place).chip_thickness_mean, at.radial_width
+    cut = cut_of(case, at)
+    return cut.chip_thickness_mean, cut.width
+
+
 def growth_with_runout(case: Case, at: AtKnobs, cut: Cut) -> Array:
     """By what run-out raises the in-plane force; 1 for one flute and straight down [1]."""
     # A shaped cutter's chip grows in the same proportion at every height: a square one's factor serves.

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal, overload
 import numpy as np
 
 from swarfbook.decisions.case import Case
-from swarfbook.decisions.cutting import cut_of
+from swarfbook.decisions.cutting import chip_and_width
 from swarfbook.decisions.numbers import Array, Knobs, Numbers, nominal_knobs
 from swarfbook.frozen import frozen
 from swarfbook.physics import engagement
@@ -133,10 +133,10 @@ def stability(case: Case, *, estimate: bool = False) -> Stability | None:
 def _cut(case: Case, at: Knobs | Numbers, modes: tuple[Modes, Modes]) -> dict[str, Any]:
     from swarfbook.physics import chatter
 
-    cut = cut_of(case, at)
-    ktc, ratio = chatter.regenerative_coefficients(law=case.law, chip_thickness=cut.chip_thickness_mean)
+    chip, width = chip_and_width(case, at)
+    ktc, ratio = chatter.regenerative_coefficients(law=case.law, chip_thickness=chip)
     entry, leave = engagement.immersion(
-        radial_width=cut.width, diameter=case["diameter"], climb=case.recipe.direction == "climb"
+        radial_width=width, diameter=case["diameter"], climb=case.recipe.direction == "climb"
     )
     return {
         "modes_x": modes[0],
