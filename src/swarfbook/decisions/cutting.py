@@ -11,6 +11,7 @@ from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
 from swarfbook.frozen import frozen
 from swarfbook.physics import chip, engagement, runout
 from swarfbook.physics.arrays import Array
+from swarfbook.physics.chip import Chips
 from swarfbook.physics.shapes import Chamfer
 from swarfbook.physics.turn import Loads
 
@@ -71,10 +72,19 @@ def cut_of(case: Case, at: AtKnobs) -> Cut:
 def chip_and_width(case: Case, at: AtKnobs) -> tuple[Array, Array]:
     """Mean chip, and width of the straight side cut that engages the cutter as much [m]; see `Cut`."""
     if is_side_cut(case.recipe):
-        place = Engagement(at.axial_depth, at.radial_width, at.feed_per_tooth)
-        return chips_of(case.cutter, place).chip_thickness_mean, at.radial_width
+        return _side_chips(case, at).chip_thickness_mean, at.radial_width
     cut = cut_of(case, at)
     return cut.chip_thickness_mean, cut.width
+
+
+def thickest_chip(case: Case, at: AtKnobs) -> Array:
+    """Thickest chip [m]; see `Cut`."""
+    chips = _side_chips(case, at) if is_side_cut(case.recipe) else cut_of(case, at)
+    return chips.chip_thickness_max
+
+
+def _side_chips(case: Case, at: AtKnobs) -> Chips:
+    return chips_of(case.cutter, Engagement(at.axial_depth, at.radial_width, at.feed_per_tooth))
 
 
 def growth_with_runout(case: Case, at: AtKnobs, cut: Cut) -> Array:
@@ -144,7 +154,7 @@ def _side(case: Case, at: AtKnobs) -> Cut:
         helix=case["helix"],
         climb=_climbs(case),
     )
-    chips = chips_of(case.cutter, place)
+    chips = _side_chips(case, at)
     return Cut(
         loads=loads,
         chip_thickness_max=chips.chip_thickness_max,

@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.decisions.cutting import cut_of
+from swarfbook.decisions.cutting import thickest_chip
 from swarfbook.decisions.numbers import Knobs, Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.promise import Promise
 from swarfbook.physics import chip
@@ -85,7 +85,7 @@ def feed_floor(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
     floor = chip.minimum_chip_thickness(ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"])
     # The chip is proportional to the feed, whatever the cutter's shape.
     per_feed = replace(knobs, feed_per_tooth=np.full(np.shape(knobs.axial_depth), FEED_SCALE))
-    thickest = cut_of(case, per_feed).chip_thickness_max / FEED_SCALE
+    thickest = thickest_chip(case, per_feed) / FEED_SCALE
     with np.errstate(divide="ignore"):
         return np.asarray(np.divide(floor, thickest) * (1 + 1e-12))
 
