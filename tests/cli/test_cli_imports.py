@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
 
 import pytest
 
 from support.books import RECIPE
+from swarfbook.resources import demo_book_dir
 
 HEAVY = ("textual", "pandas", "scipy", "pint", "pydantic", "pydantic_core", "tomlkit", "rich", "numpy.ma")
 
@@ -39,6 +41,14 @@ def modules_after(words: list[str]) -> set[str]:
 def test_everyday_commands_load_nothing_heavy(make_book, words):
     loaded = modules_after([*words, "--book", str(make_book())])
     assert "numpy" in loaded
+    assert not loaded & set(HEAVY)
+
+
+def test_everyday_commands_load_nothing_heavy_for_any_recipe_of_the_demo(tmp_path):
+    book = tmp_path / "book"
+    shutil.copytree(demo_book_dir(), book)
+    loaded = modules_after(["list", "--book", str(book)])
+    assert {"swarfbook.physics.chatter", "swarfbook.physics.operations"} <= loaded
     assert not loaded & set(HEAVY)
 
 

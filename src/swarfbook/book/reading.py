@@ -106,7 +106,9 @@ def parse_toml(data: bytes, *, where: str) -> dict[str, Any]:
     text = decode(data, where=where)
     if not text.strip():
         raise fail(where, "the file is empty")
-    if any(chain.group().count(".") > MOST_DOTS for chain in _CHAIN.finditer(text)):
+    if text.count(".") > MOST_DOTS and any(
+        chain.group().count(".") > MOST_DOTS for chain in _CHAIN.finditer(text)
+    ):
         raise fail(where, f"a key has more than {MOST_DOTS} dots, which no record needs")
     try:
         raw = tomllib.loads(text)

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, only_where, positive
 from swarfbook.physics.beam import FLUTED_RATIO
+from swarfbook.physics.sampling import ordered
 
 Numbers = NDArray[np.float64]
 Waves = NDArray[np.complex128]
@@ -117,7 +118,7 @@ def chatter_frequencies(*, modes_x: Modes, modes_y: Modes) -> Numbers:
     close = natural[:, None] * (1 + damping[:, None] * AROUND)
     low, high = natural.min() / 5, 4 * natural.max()
     wide = np.geomspace(low, high, BETWEEN)
-    every: Numbers = np.unique(np.concatenate([close.ravel(), wide]))
+    every: Numbers = ordered(np.concatenate([close.ravel(), wide]))
     inside: Numbers = every[(every >= low) & (every <= high)]
     return inside
 

@@ -162,6 +162,7 @@ class Table:
         return next((row for row in self.rows if row.id == key), None)
 
 
+@cache
 def names() -> tuple[str, ...]:
     """Give the names of all tables."""
     return tuple(sorted(path.stem for path in tables_dir().glob("*.csv")))
