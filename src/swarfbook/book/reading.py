@@ -18,11 +18,10 @@ MOST_DOTS = 16
 LONGEST_SHOWN = 120
 
 _PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
-_CHAIN = re.compile(rf"{_PART}(?:[ \t]*+\.[ \t]*+{_PART})*+")
-_PLACE = re.compile(
-    r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z", re.S
-)
-_BARE_UNIT = re.compile(r"\s*([A-Za-z0-9_.-]+)\s*=\s*([-+0-9./ ]*[0-9][ ]?[A-Za-z\"%][^#]*?)\s*(?:#.*)?\Z")
+# Compiled where they are needed: hardly any file has that many dots, and few are broken.
+_CHAIN = rf"{_PART}(?:[ \t]*+\.[ \t]*+{_PART})*+"
+_PLACE = r"(?s:(?P<what>.*)) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z"
+_BARE_UNIT = r"\s*([A-Za-z0-9_.-]+)\s*=\s*([-+0-9./ ]*[0-9][ ]?[A-Za-z\"%][^#]*?)\s*(?:#.*)?\Z"
 NO_CLOSE = r"illegal character '\n'"
 
 Stamp = tuple[int, int, int]
@@ -107,7 +106,7 @@ def parse_toml(data: bytes, *, where: str) -> dict[str, Any]:
     if not text.strip():
         raise fail(where, "the file is empty")
     if text.count(".") > MOST_DOTS and any(
-        chain.group().count(".") > MOST_DOTS for chain in _CHAIN.finditer(text)
+        chain.group().count(".") > MOST_DOTS for chain in re.finditer(_CHAIN, text)
     ):
         raise fail(where, f"a key has more than {MOST_DOTS} dots, which no record needs")
     try:
@@ -142,11 +141,11 @@ def decode(data: bytes, *, where: str) -> str:
 
 def _broken(text: str, message: str, *, where: str) -> SwarfbookError:
     """Say where TOML is broken and show the line; a bare value with a unit gets its quotes."""
-    place = _PLACE.match(message[0].lower() + message[1:])
+    place = re.match(_PLACE, message[0].lower() + message[1:])
     if not place or not place["line"]:
         return fail(where, "broken TOML: the file ends in the middle of something")
     line = text.split("\n")[int(place["line"]) - 1]
-    bare = _BARE_UNIT.match(line[:LONGEST_SHOWN])
+    bare = re.match(_BARE_UNIT, line[:LONGEST_SHOWN])
     what = "the quotes are not closed on this line" if place["what"] == NO_CLOSE else place["what"]
     if bare and '"' not in bare[2]:
         what = f'write {bare[1]} = "{bare[2]}"'
