@@ -47,7 +47,7 @@ def test_a_record_others_name_is_kept_and_they_are_named(book):
     with pytest.raises(SwarfbookError, match=RECIPE):
         book.delete("machine", MACHINE)
     assert book.path("machine", MACHINE).exists()
-    assert book.users("machine", MACHINE) == [RECIPE]
+    assert book.users("machine", MACHINE) == [("recipe", RECIPE)]
 
 
 def test_a_file_changed_since_it_was_read_is_not_deleted_unseen(book):

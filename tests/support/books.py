@@ -10,6 +10,7 @@ from typing import Any
 from swarfbook.records.examples import EXAMPLES
 
 MACHINE, TOOL, MATERIAL, RECIPE = "long-bed-router", "em-6mm-1f", "6082-t6", "long-bed-6mm-6082-rough"
+JOB = "clamp-plates"
 
 FILES = {
     "book": "book.toml",
@@ -102,7 +103,26 @@ VALUES: dict[str, dict[str, Any]] = {
         "cooling": "air-blast",
         "allowance": "0.5 mm",
     },
+    "job": {
+        "schema": "job/1",
+        "name": "Clamp plates",
+        "machine": MACHINE,
+        "material": MATERIAL,
+        "quantity": 12,
+        "stock": {"form": "flat-bar", "thickness": "12 mm", "width": "100 mm", "length": "305 mm"},
+        "part": {"thickness": "12 mm", "width": "90 mm", "length": "280 mm"},
+        "features": [
+            {"id": "outline", "kind": "outside", "depth": "12 mm"},
+            {"id": "pocket", "kind": "pocket", "depth": "6 mm", "inside_corner": "4 mm"},
+        ],
+        "holds": [{"method": "vise", "force": "4 kN"}],
+        "steps": [
+            {"recipe": RECIPE, "feature": "pocket", "path": "3 m"},
+            {"recipe": RECIPE, "feature": "outline", "path": "1.6 m"},
+        ],
+    },
 }
+"""A job is no part of the small book; a test that wants one saves it."""
 
 
 def values(kind: str, changes: dict[str, Any] | None = None) -> dict[str, Any]:
@@ -121,13 +141,18 @@ def values(kind: str, changes: dict[str, Any] | None = None) -> dict[str, Any]:
 
 
 def to_toml(record: dict[str, Any]) -> str:
-    """Write a record as TOML: single values first, one level of tables below."""
-    plain = {key: value for key, value in record.items() if not isinstance(value, dict)}
-    lines = [f"{key} = {_literal(value)}" for key, value in plain.items()]
-    for name, table in record.items():
-        if isinstance(table, dict):
-            lines += ["", f"[{name}]", *(f"{key} = {_literal(value)}" for key, value in table.items())]
+    """Write a record as TOML: single values first, one level of tables and lists of tables below."""
+    lines = [f"{key} = {_literal(value)}" for key, value in record.items() if not _tables("", value)]
+    for name, value in record.items():
+        for header, table in _tables(name, value):
+            lines += ["", header, *(f"{key} = {_literal(value)}" for key, value in table.items())]
     return "\n".join(lines) + "\n"
+
+
+def _tables(name: str, value: object) -> list[tuple[str, dict[str, Any]]]:
+    if isinstance(value, dict):
+        return [(f"[{name}]", value)]
+    return [(f"[[{name}]]", one) for one in value if isinstance(one, dict)] if isinstance(value, list) else []
 
 
 def _literal(value: object) -> str:

@@ -114,6 +114,8 @@ def test_a_material_without_companions_is_found_in_every_table(copy):
         ("chip_floors.csv", "zinc"),
         ("rake_bases.csv", "zinc"),
         ("thermal.csv", "zinc"),
+        ("strengths.csv", "zinc:shear"),
+        ("strengths.csv", "zinc:tensile"),
         ("chip_ceilings.csv", "zinc"),
         ("hazards.csv", "zinc"),
         ("cutting_speeds.csv", "zinc:carbide"),

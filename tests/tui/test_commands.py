@@ -23,6 +23,8 @@ from swarfbook.tui.commands import (
 )
 from swarfbook.tui.compare_screen import CompareScreen
 from swarfbook.tui.derate_screen import DerateScreen
+from swarfbook.tui.job_screen import JobScreen
+from swarfbook.tui.jobs_screen import JobsScreen
 from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.list_screen import ListScreen
 from swarfbook.tui.map_screen import MapScreen
@@ -37,6 +39,7 @@ from swarfbook.tui.runs_screen import RunsScreen
 from swarfbook.tui.solve_screen import SolutionScreen, SolveScreen
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import Opener, posed, top
+from tui.jobs import make_job
 from tui.runs import run
 
 CLASSES = {
@@ -54,6 +57,8 @@ CLASSES = {
     "ask": AskScreen,
     "prompt": PromptScreen,
     "choose": ChooseScreen,
+    "jobs": JobsScreen,
+    "job": JobScreen,
     "log": RunFormScreen,
     "runs": RunsScreen,
     "run": RunScreen,
@@ -129,6 +134,8 @@ BEFORE = {
     "ask": ("1", "enter", "q"),
     "prompt": ("o",),
     "choose": ("m",),
+    "jobs": ("J", "WAIT"),
+    "job": ("J", "WAIT", "enter", "WAIT"),
     "log": ("g",),
     "runs": ("WAIT", "G", "WAIT"),
     "run": ("WAIT", "G", "WAIT", "enter"),
@@ -155,6 +162,8 @@ FIRST = {
 }
 RAN = ("runs", "run")
 """Screens that need a run in the log."""
+MADE = ("jobs", "job")
+"""Screens that need a job in the book."""
 COMMON = {"help", "palette"}
 PRESSED = {"?": "question_mark", "/": "slash", "=": "equals_sign"}
 
@@ -165,6 +174,8 @@ async def test_every_command_answers_to_every_key_of_it(
 ) -> None:
     if command.screen in RAN:
         run(workshop)
+    if command.screen in MADE:
+        make_job(workshop)
     ran: list[str] = []
     action = f"action_{command.action}"
     cls = CLASSES[command.screen]
@@ -191,6 +202,8 @@ async def test_every_command_answers_to_every_key_of_it(
                 app.screen.take_problems(Looked([Problem("machines/x.toml", "axes", "", "mend it")]))
             if command.id == "text.measure":
                 app.screen._measure = app.page.action_measure
+            if command.id == "text.copy":
+                app.screen.usable = lambda _: True
             if command.id == "map.lobes":
                 monkeypatch.setattr(map_screen, "measured_modes", lambda _: ())
             assert command.screen in (top(app).mode, "any")
@@ -213,6 +226,8 @@ async def test_every_command_that_can_do_anything_runs_from_the_palette(
 ) -> None:
     if screen in RAN:
         run(workshop)
+    if screen in MADE:
+        make_job(workshop)
     ran: list[str] = []
     monkeypatch.setattr(DerateScreen, "work_out", lambda *_: None)
     async with on_screen(size=(100, 60)) as (app, pilot):

@@ -12,11 +12,13 @@ import pytest
 
 from support import books
 from tui.conftest import Opener, posed, seen
+from tui.jobs import BOTH, GLUED, make_job
 from tui.runs import run
 
 PICTURES = Path(__file__).parent / "snapshots"
 SIZES = [(80, 24), (120, 36), (60, 20)]
 TO_THRUST = (*["pagedown"] * 4, "up", "up")
+TO_JOB = ("J", "WAIT", *"glued", "enter")
 SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "page": ("bench-slot", ()),
     "troubled-page": ("bench-slot", ("WAIT",)),
@@ -92,6 +94,20 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "ran-cutters": ("bench-slot", ("WAIT", "G", "WAIT", "f2")),
     "ran-cutter": ("bench-slot", ("WAIT", "T", "down", "enter", *["pagedown"] * 4)),
     "ran-learnt": ("bench-slot", ("WAIT", "p", "WAIT")),
+    "job-list": ("bench-slot", ("J", "WAIT", "down")),
+    "job-list-broken": ("bench-slot", ("J", "WAIT", *["pagedown"] * 2)),
+    "job-page": ("bench-slot", (*TO_JOB, "WAIT")),
+    "job-step": ("bench-slot", (*TO_JOB, "WAIT", "down")),
+    "job-read-on": ("bench-slot", (*TO_JOB, "WAIT", "down", "pagedown")),
+    "job-stock": ("bench-slot", (*TO_JOB, "WAIT", *["down"] * 4)),
+    "job-second-side": ("bench-slot", ("J", *"both", "WAIT", "enter", "WAIT", "down")),
+    "job-heat": ("bench-slot", (*TO_JOB, "WAIT", "h")),
+    "job-reply": ("bench-slot", (*TO_JOB, "WAIT", "c")),
+    "job-sheet": ("bench-slot", (*TO_JOB, "WAIT", "p")),
+    "job-values": ("bench-slot", (*TO_JOB, "WAIT", "v", *["down"] * 5)),
+    "job-values-writing": ("bench-slot", (*TO_JOB, "WAIT", "v", *["pagedown"] * 6, *["up"] * 7, *"14")),
+    "job-not-judged": ("bench-slot", ("J", *"lost", "WAIT", "enter", "WAIT")),
+    "job-deleting": ("bench-slot", (*TO_JOB, "WAIT", "delete")),
 }
 SPOILT = {
     "machine": [("machines/bench-router", 'thrust = "900 N"', "")],
@@ -115,7 +131,15 @@ RAN = (
 """Runs in the log of the scenes called so, a day each."""
 
 
+LOOSE = {"name": "Loose plates", "holds": [{"method": "vise", "force": "60 N"}]}
+LOST = {"name": "Lost plates", "steps": [{"recipe": "no-such-recipe", "feature": "pocket", "path": "2 m"}]}
+JOBS = {"glued": GLUED, "loose": LOOSE, "both": BOTH, "lost": LOST, "torn": {"quantity": "a few"}}
+"""Jobs in the book of the scenes called so."""
+
+
 def spoil(workshop: Path, scene: str) -> None:
+    for job, changes in (JOBS if scene.startswith("job-") else {}).items():
+        make_job(workshop, job, **changes)
     for day, (recipe, told) in enumerate(RAN if scene.startswith("ran-") else ()):
         run(workshop, recipe, day=day, name=f"2026-11-0{2 + day}-120000-0a0{day}", **told)
     for stem, before, after in SPOILT.get(scene.partition("-")[0], ()):

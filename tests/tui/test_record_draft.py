@@ -11,7 +11,8 @@ from support.books import MACHINE, MATERIAL
 from swarfbook.book import Book
 from swarfbook.errors import ConflictError, SwarfbookError
 from swarfbook.reports.part_page import at
-from swarfbook.tui.record_draft import RecordDraft, difference, put
+from swarfbook.tui.places import put
+from swarfbook.tui.record_draft import RecordDraft, difference
 
 
 def draft(root: Path, kind: str = "machine", record: str = MACHINE) -> RecordDraft:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual import events
 
-from support.books import MACHINE, MATERIAL, TOOL
+from support.books import MACHINE, MATERIAL, TOOL, to_toml, values
 from swarfbook import records, resources
 from swarfbook.book import Book, create
 from swarfbook.reports import part_list
@@ -376,10 +376,22 @@ async def test_counting_the_uses_says_how_far_it_is(
     monkeypatch.setattr(PartsScreen, "_entitle", noted)
     async with on_screen() as (app, pilot):
         await posed(pilot, ("M", "WAIT"))
-        assert app.screen.counts == {"bench-router": 98, MACHINE: 2}
+        assert app.screen.counts == {("recipe", "bench-router"): 98, ("recipe", MACHINE): 2}
         assert "uses counted in 100 of 100" in told
         assert told[-1] == ""
         assert "The machines of this book\n" in await seen(pilot)
+
+
+async def test_jobs_that_use_a_machine_are_counted_beside_the_recipes(
+    workshop: Path, on_screen: Opener
+) -> None:
+    for job in ("plates", "rails", "washers"):
+        (workshop / f"jobs/{job}.toml").write_text(to_toml(values("job")))
+    async with on_screen() as (_, pilot):
+        await posed(pilot, ("M", "WAIT"))
+        assert "2 recipes and 3 jobs" in await seen(pilot)
+        await posed(pilot, ("escape", "T", "WAIT"))
+        assert "jobs" not in await seen(pilot)
 
 
 async def test_going_back_ends_the_counting(

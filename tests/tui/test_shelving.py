@@ -233,7 +233,7 @@ async def test_what_takes_a_while_says_so_and_keeps_the_keys_for_later(
     monkeypatch.setattr(beside, "PATIENCE", 0.001)
     async with on_screen("bench-slot") as (app, pilot):
         await pilot.press("delete", "y", "B")
-        assert "deleting bench-slot; every recipe is asked whether it names it …" in await seen(pilot)
+        assert "deleting bench-slot; every recipe and job is asked whether it names it …" in await seen(pilot)
         assert (workshop / "recipes/bench-slot.toml").exists()
         go.set()
         await settled(pilot)

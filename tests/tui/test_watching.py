@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from support.books import JOB, to_toml, values
 from swarfbook.decisions import troubles
 from swarfbook.tui import outside
 from swarfbook.tui.commands import bind
@@ -33,6 +34,18 @@ async def test_files_with_problems_are_counted_and_the_key_is_said(workshop: Pat
     async with on_screen() as (_, pilot):
         await settled(pilot)
         assert "4 recipes · 3 files with problems · x" in (await seen(pilot)).splitlines()[0]
+
+
+async def test_jobs_that_do_not_read_or_fit_are_counted_and_listed(workshop: Path, on_screen: Opener) -> None:
+    job = to_toml(values("job", {"machine": "lathe"}))
+    (workshop / f"jobs/{JOB}.toml").write_text(job)
+    (workshop / "jobs/second.toml").write_text(job.replace("schema", "scheme"))
+    async with on_screen() as (_, pilot):
+        await settled(pilot)
+        assert "4 recipes · 2 files with problems · x" in (await seen(pilot)).splitlines()[0]
+        await posed(pilot, ("x", "WAIT"))
+        shown = " ".join((await seen(pilot)).split())
+        assert f"jobs/{JOB}.toml ▸ machine found 'lathe'; no machine of that id" in shown
 
 
 async def test_a_key_of_ones_own_is_said(workshop: Path, on_screen: Opener) -> None:

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING
 from swarfbook.book.backstage import FOLDER, backstage
 from swarfbook.book.ids import FOLDERS, file_name
 from swarfbook.book.locking import flush_folder, locked, write_atomically
+from swarfbook.book.mentions import PARTS
 from swarfbook.book.reading import MOST_BYTES, fail, parse_toml, read_bytes, stamp, trouble
 from swarfbook.book.renames import read_renames
 from swarfbook.book.saving import edited, merged, seen_bytes
-from swarfbook.book.users import users_of
+from swarfbook.book.users import told, users_of
 from swarfbook.errors import did_you_mean
 from swarfbook.records.fields import ID_PATTERN
 
@@ -56,14 +57,12 @@ def delete(book: Book, kind: str, record: str, *, seen: str | None) -> Deleted:
 
 
 def _refuse_used(book: Book, kind: str, record: str) -> None:
-    users = users_of(book, kind, record)
-    if not users:
-        return
-    named = ", ".join(users[:MOST_NAMED]) + (" and others" if len(users) > MOST_NAMED else "")
-    how = "came from it" if kind == "recipe" else "name it"
-    instead = "set its standing to retired instead, or delete those first"
-    remedy = instead if kind == "recipe" else "delete those first, or give them another"
-    raise fail(file_name(kind, record), f"recipes {how}: {named}; {remedy}")
+    how = {"recipe": "recipes came from it" if kind == "recipe" else "recipes name it", "job": "jobs name it"}
+    said = [f"{how[user]}: {ids}" for user, ids in told(users_of(book, kind, record), MOST_NAMED)]
+    if said:
+        instead = "set its standing to retired instead, or delete those first"
+        remedy = instead if kind == "recipe" else "delete those first, or give them another"
+        raise fail(file_name(kind, record), "; ".join([*said, remedy]))
 
 
 def _moved(root: Path, path: Path, kind: str, record: str) -> Deleted:
@@ -118,9 +117,9 @@ def _latest(root: Path, kind: str, record: str) -> Deleted:
 
 
 def _bring_back(root: Path, one: Deleted, path: Path) -> None:
-    """Put the file back; a recipe names its machine, cutter, material and parent as they are called now."""
+    """Put the file back; a recipe or a job names other records as they are called now."""
     path.parent.mkdir(exist_ok=True)
-    if one.kind == "recipe":
+    if one.kind in PARTS:
         _name_anew(root, one)
     one.path.rename(path)
     flush_folder(path.parent)
@@ -131,7 +130,7 @@ def _name_anew(root: Path, one: Deleted) -> None:
     where = file_name(one.kind, one.id)
     data = read_bytes(one.path, where=where, most=MOST_BYTES)
     raw = parse_toml(data, where=where)
-    changes = read_renames(root)[0].of_recipe(raw, one.at)
+    changes = read_renames(root)[0].of(one.kind, raw, one.at)
     if changes:
-        text = edited("recipe", data, changes, merged(raw, changes), where=where)
+        text = edited(one.kind, data, changes, merged(raw, changes), where=where)
         write_atomically(one.path, text.encode())

@@ -9,9 +9,10 @@ FOLDERS = {
     "tool": "tools",
     "material": "materials",
     "recipe": "recipes",
+    "job": "jobs",
 }
 SETTINGS = "book.toml"
-ALL_FOLDERS = (*FOLDERS.values(), "jobs", "runs")
+ALL_FOLDERS = (*FOLDERS.values(), "runs")
 
 
 def require_id(name: str, *, where: str, key: str = "") -> None:
@@ -36,3 +37,8 @@ def require_id(name: str, *, where: str, key: str = "") -> None:
 def file_name(kind: str, record: str) -> str:
     """Give the file of a record relative to its book, as messages name it."""
     return f"{FOLDERS[kind]}/{record}.toml"
+
+
+def called(kind: str, record: str) -> str:
+    """Give the name a command takes for a record: a recipe's id alone, else `kind:id`."""
+    return record if kind == "recipe" else f"{kind}:{record}"

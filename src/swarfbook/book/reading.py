@@ -13,7 +13,7 @@ from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.frozen import frozen
 
 MOST_BYTES = 256 * 1024
-MOST_KEYS = 200
+MOST_KEYS = 1000
 MOST_DOTS = 16
 LONGEST_SHOWN = 120
 

@@ -9,12 +9,12 @@ from typing import Any
 
 from swarfbook.book.ids import FOLDERS
 from swarfbook.book.jsonl import append_line, read_lines
+from swarfbook.book.mentions import named_anew
 from swarfbook.book.reading import stamp
 from swarfbook.errors import Problem
 from swarfbook.records import Rename, Run, parse
 
 FILE = "renames.jsonl"
-PARTS = ("machine", "tool", "material")
 
 
 class Renames:
@@ -39,19 +39,18 @@ class Renames:
                 record = rename.to
         return record
 
-    def of_recipe(self, raw: dict[str, Any], at: datetime) -> dict[str, Any]:
-        """Give the ids that a recipe's values hold and that are others now, nested as in its file.
+    def of(self, user: str, raw: dict[str, Any], at: datetime) -> dict[str, Any]:
+        """Give what changes in the values of a recipe or a job that names records which are others now.
 
         Args:
+            user: recipe or job.
             raw: the values as typed.
             at: when they stood.
+
+        Returns:
+            what is to be set, nested as in the file.
         """
-        changes: dict[str, Any] = {kind: self._other(kind, raw.get(kind), at) for kind in PARTS}
-        derived = raw.get("derived")
-        if isinstance(derived, dict):
-            parent = self._other("recipe", derived.get("from"), at)
-            changes["derived"] = {"from": parent} if parent else None
-        return {key: value for key, value in changes.items() if value}
+        return named_anew(user, raw, lambda kind, record: self._other(kind, record, at))
 
     def _other(self, kind: str, record: object, at: datetime) -> str | None:
         now = self.now(kind, record, at) if isinstance(record, str) else record
@@ -64,7 +63,7 @@ class Renames:
         if recipe:
             changes["recipe"] = recipe
         cut = run.snapshot.get("recipe")
-        others = self.of_recipe(cut, run.at) if isinstance(cut, dict) else {}
+        others = self.of("recipe", cut, run.at) if isinstance(cut, dict) else {}
         if others and isinstance(cut, dict):
             if "derived" in others:
                 others["derived"] = cut["derived"] | others["derived"]

@@ -17,17 +17,18 @@ from typing import TYPE_CHECKING, Any
 from swarfbook.book.backstage import UNFINISHED, backstage
 from swarfbook.book.ids import FOLDERS, file_name
 from swarfbook.book.locking import flush_folder, locked, write_atomically
+from swarfbook.book.mentions import NAMED_BY, PARTS, named_anew, parent_of
 from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, sha256, stamp, trouble
-from swarfbook.book.renames import PARTS, add_rename
+from swarfbook.book.renames import add_rename
 from swarfbook.book.saving import edited, merged
-from swarfbook.book.users import Typed, names, parent_of, typed_recipes
+from swarfbook.book.users import Typed, User, may_name
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import check_id, digest, parse
 
 if TYPE_CHECKING:
     from swarfbook.book.store import Book
 
-SCHEMA = "renaming/1"
+SCHEMA, ONLY_RECIPES = "renaming/2", "renaming/1"
 MOST_JOURNAL = 256 * 1024 * 1024
 
 
@@ -37,20 +38,21 @@ class Renamed:
 
     Attributes:
         kind, old, new: the record, and its id before and after.
-        followed: the recipes whose files name it, or whose parent's values name it, and were written.
+        followed: the recipes and jobs whose files were written: they name it, or a parent's values do.
     """
 
     kind: str
     old: str
     new: str
-    followed: tuple[str, ...]
+    followed: tuple[User, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Follower:
-    """A recipe's file before, as a sha256, and after, as a text."""
+    """A recipe's or a job's file before, as a sha256, and after, as a text."""
 
-    recipe: str
+    kind: str
+    id: str
     before: str
     text: str
 
@@ -78,7 +80,7 @@ def rename(book: Book, kind: str, old: str, new: str) -> Renamed:
             _carry_out(book.root, plan)
     except OSError as error:
         raise trouble(file_name(kind, old), "renamed", error) from error
-    return Renamed(kind, old, new, tuple(one.recipe for one in plan.followers))
+    return Renamed(kind, old, new, tuple(User(one.kind, one.id) for one in plan.followers))
 
 
 def finish(root: Path) -> None:
@@ -99,27 +101,38 @@ def _planned(book: Book, kind: str, old: str, new: str) -> Plan:
     if stamp(book.path(kind, new)) is not None:
         raise fail(file_name(kind, new), "there is one of that id already; choose another id")
     data = read_bytes(book.path(kind, old), where=file_name(kind, old), most=MOST_BYTES)
-    recipes = typed_recipes(book, old)
-    if kind == "recipe":
-        recipes.pop(old, None)
-    followers = list(_followers(recipes, kind, old, new))
+    files = may_name(book, kind, old)
+    of = {user: {one.id: file for one, file in files.items() if one.kind == user} for user in PARTS}
+    followers = [*_recipes(of["recipe"], kind, old, new), *_jobs(of["job"], kind, old, new)]
     return Plan(datetime.now(UTC).isoformat(), kind, old, new, sha256(data), followers)
 
 
-def _followers(recipes: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[Follower]:
-    """Yield the files that change: parents before children, for a child remembers its parent's values."""
+def _recipes(recipes: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[Follower]:
+    """Yield the recipes that change: parents before children, for a child remembers its parent's values."""
     after: dict[str, dict[str, Any]] = {}
     for recipe in _parents_first({recipe: parent_of(one.raw) for recipe, one in recipes.items()}):
-        one, where = recipes[recipe], file_name("recipe", recipe)
-        changes = _named_anew(one.raw, kind, old, new)
+        one = recipes[recipe]
+        changes = _named_anew("recipe", one.raw, kind, old, new)
         parent = parent_of(one.raw)
         if parent in after:
             fresh = _fresh_digest(one.raw, recipes[parent].raw, after[parent])
             changes = merged(changes, {"derived": {"parent_digest": fresh}}) if fresh else changes
         if changes:
             after[recipe] = merged(one.raw, changes)
-            text = edited("recipe", one.data, changes, after[recipe], where=where)
-            yield Follower(recipe, sha256(one.data), text)
+            yield _follower(User("recipe", recipe), one, changes, after[recipe])
+
+
+def _jobs(jobs: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[Follower]:
+    """Yield the jobs that change."""
+    for job, one in jobs.items():
+        changes = _named_anew("job", one.raw, kind, old, new)
+        if changes:
+            yield _follower(User("job", job), one, changes, merged(one.raw, changes))
+
+
+def _follower(user: User, one: Typed, changes: Mapping[str, Any], after: dict[str, Any]) -> Follower:
+    text = edited(user.kind, one.data, changes, after, where=file_name(*user))
+    return Follower(*user, sha256(one.data), text)
 
 
 def _parents_first(parents: Mapping[str, str | None]) -> list[str]:
@@ -135,10 +148,8 @@ def _parents_first(parents: Mapping[str, str | None]) -> list[str]:
     return list(ordered)
 
 
-def _named_anew(raw: Mapping[str, Any], kind: str, old: str, new: str) -> dict[str, Any]:
-    if not names(raw, kind, old):
-        return {}
-    return {kind: new} if kind in PARTS else {"derived": {"from": new}}
+def _named_anew(user: str, raw: Mapping[str, Any], kind: str, old: str, new: str) -> dict[str, Any]:
+    return named_anew(user, raw, lambda of, record: new if (of, record) == (kind, old) else None)
 
 
 def _fresh_digest(child: Mapping[str, Any], before: dict[str, Any], after: dict[str, Any]) -> str | None:
@@ -164,7 +175,8 @@ def _carry_out(root: Path, plan: Plan) -> None:
         write_atomically(new, data, like=old)
     for one in plan.followers:
         _follow(root, one)
-    add_rename(root, {"at": plan.at, "kind": plan.kind, "from": plan.old, "to": plan.new})
+    if NAMED_BY[plan.kind]:  # what nothing names, nothing has to find under its old name
+        add_rename(root, {"at": plan.at, "kind": plan.kind, "from": plan.old, "to": plan.new})
     # What was edited meanwhile, under either name, stays where it is: it is nowhere else.
     if _sha(old) == _sha(new) == plan.sha:
         old.unlink()
@@ -173,8 +185,8 @@ def _carry_out(root: Path, plan: Plan) -> None:
 
 
 def _follow(root: Path, one: Follower) -> None:
-    """Write a recipe's file, unless that was done or someone edited it meanwhile."""
-    path = (root / file_name("recipe", one.recipe)).resolve()
+    """Write a recipe's or a job's file, unless that was done or someone edited it meanwhile."""
+    path = (root / file_name(one.kind, one.id)).resolve()
     if _sha(path) == one.before:
         write_atomically(path, one.text.encode())
 
@@ -195,10 +207,15 @@ def _read_plan(root: Path) -> Plan:
 
 
 def _plan_of(raw: dict[str, Any]) -> Plan:
-    if raw.pop("schema") != SCHEMA or raw["kind"] not in FOLDERS:
+    schema, followed = raw.pop("schema"), raw.pop("followers")
+    if schema == ONLY_RECIPES:
+        followers = [Follower("recipe", one["recipe"], one["before"], one["text"]) for one in followed]
+    else:
+        followers = [Follower(**one) for one in followed]
+    kinds = {one.kind for one in followers}
+    if schema not in (SCHEMA, ONLY_RECIPES) or raw["kind"] not in FOLDERS or not kinds <= PARTS.keys():
         raise ValueError
-    followers = [Follower(**one) for one in raw.pop("followers")]
     plan = Plan(**raw, followers=followers)
-    for record in (plan.old, plan.new, *(one.recipe for one in followers)):
+    for record in (plan.old, plan.new, *(one.id for one in followers)):
         check_id(record)
     return plan

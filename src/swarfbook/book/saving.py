@@ -125,15 +125,19 @@ def _proved(texts: Iterable[str], meant: dict[str, Any], *, where: str) -> str:
 
 
 def _as_read(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Give values as the TOML reader would: lists for tuples."""
-    return {
-        key: _as_read(value)
-        if isinstance(value, Mapping)
-        else list(value)
-        if isinstance(value, tuple)
-        else value
-        for key, value in values.items()
-    }
+    """Give values as the TOML reader would: lists for tuples, in an entry of a list no keys without value."""
+    return {key: _one_as_read(value) for key, value in values.items()}
+
+
+def _one_as_read(value: object) -> object:
+    if isinstance(value, Mapping):
+        return _as_read(value)
+    return [_entry_as_read(one) for one in value] if isinstance(value, list | tuple) else value
+
+
+def _entry_as_read(value: object) -> object:
+    plain = _one_as_read(value)
+    return {key: one for key, one in plain.items() if one is not None} if isinstance(plain, dict) else plain
 
 
 def merged(raw: Mapping[str, Any], values: Mapping[str, Any]) -> dict[str, Any]:

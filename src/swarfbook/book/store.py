@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from swarfbook.book.deleting import Deleted
     from swarfbook.book.renaming import Renamed
     from swarfbook.book.runlog import RunLog
+    from swarfbook.book.users import User
+    from swarfbook.records.job import Job
 
 # ruff: noqa: PLC0415 - what writes is imported when something is written: its TOML writer costs 30 ms
 
@@ -82,6 +84,8 @@ class Book:
     @overload
     def get(self, kind: Literal["recipe"], record: str) -> Entry[Recipe]: ...
     @overload
+    def get(self, kind: Literal["job"], record: str) -> Entry[Job]: ...
+    @overload
     def get(self, kind: str, record: str) -> Entry[Record]: ...
     def get(self, kind: str, record: str) -> Entry[Any]:
         """Read one record; raises SwarfbookError for an unknown id and with every problem of the file."""
@@ -99,15 +103,15 @@ class Book:
         Raises:
             SwarfbookError: at the place that names it if the id is unknown, else with its file's problems.
         """
-        now = self._there(kind, record, where=where, key=key)
+        now = self.there(kind, record, where=where, key=key)
         entry = self._cache.get((kind, record))
         if entry is None or entry.stamp != now:
             read = read_toml(self.path(kind, record), where=file_name(kind, record))
             entry = self._enter(kind, record, read)
         return entry
 
-    def _there(self, kind: str, record: str, *, where: str, key: str = "") -> Stamp | None:
-        """Give the stamp of a record's file; raises SwarfbookError where the id is none or unknown."""
+    def there(self, kind: str, record: str, *, where: str, key: str = "") -> Stamp | None:
+        """Give the stamp of a record's file, unread; raises SwarfbookError as `require` does of an id."""
         require_id(record, where=where, key=key)
         path = self.path(kind, record)
         now = stamp(path)
@@ -252,16 +256,17 @@ class Book:
         """
         from swarfbook.book import saving
 
-        self._there(kind, record, where=kind)
+        self.there(kind, record, where=kind)
         require_id(new, where=kind)
         self._refuse_demo()
         return self._enter(kind, new, saving.duplicate(self.root, kind, record, new, changes or {}))
 
     def rename(self, kind: str, old: str, new: str) -> Renamed:
-        """Give a record another id; every recipe that names it follows, and so does the run log.
+        """Give a record another id; every recipe and job that names it follows, and so does the run log.
 
-        Recipes that name the machine, cutter or material, and children of a recipe, are written with the
-        new id and nothing else; a child that was not stale is not stale afterwards. Their entries, and the
+        Recipes and jobs that name the machine, cutter or material, children of a recipe and jobs with a step
+        of it are written with the new id and nothing else; a child that was not stale is not stale
+        afterwards. Their entries, and the
         renamed one's, are to be read again: `changed` says so of them. The run log's lines stay as they
         are: `renames.jsonl` gains one, by which `runs` tells every run's records as they are called now.
 
@@ -271,7 +276,7 @@ class Book:
             new: its id from now on.
 
         Returns:
-            The ids, and the recipes that followed.
+            The ids, and the recipes and jobs that followed.
 
         Raises:
             SwarfbookError: an id is unknown, taken or none, or a file that may name the record cannot be
@@ -280,13 +285,13 @@ class Book:
         """
         from swarfbook.book import renaming
 
-        self._there(kind, old, where=kind)
+        self.there(kind, old, where=kind)
         require_id(new, where=kind)
         self._refuse_demo()
         return renaming.rename(self, kind, old, new)
 
-    def users(self, kind: str, record: str) -> list[str]:
-        """Give the recipes that name a record: as machine, cutter or material, or as where they came from."""
+    def users(self, kind: str, record: str) -> list[User]:
+        """Give the recipes that name a record, or came from it, and then the jobs that name it."""
         from swarfbook.book import users
 
         return users.users_of(self, kind, record)
@@ -301,18 +306,18 @@ class Book:
 
         Raises:
             ConflictError: the file changed or went away since it was read.
-            SwarfbookError: the id is unknown, or recipes name the record; the line says which.
+            SwarfbookError: the id is unknown, or recipes or jobs name the record; the line says which.
         """
         from swarfbook.book import deleting
 
-        self._there(kind, record, where=kind)
+        self.there(kind, record, where=kind)
         self._refuse_demo()
         return deleting.delete(self, kind, record, seen=seen)
 
     def restore(self, kind: str, record: str) -> Deleted:
         """Bring back the latest of the deleted records of an id.
 
-        A recipe names its machine, cutter, material and parent as they are called now.
+        A recipe or a job names other records as they are called now.
 
         Raises:
             SwarfbookError: none of that id was deleted, or there is one of it in the book again.

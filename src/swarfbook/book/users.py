@@ -1,12 +1,13 @@
-"""Which recipes name a record: what a rename has to follow and what a delete would leave hanging."""
+"""Which recipes and jobs name a record: what a rename has to follow and a delete would leave hanging."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from swarfbook.book.ids import file_name
+from swarfbook.book.ids import called, file_name
+from swarfbook.book.mentions import NAMED_BY, names
 from swarfbook.book.reading import MOST_BYTES, fail, parse_toml, read_bytes
 from swarfbook.errors import SwarfbookError
 from swarfbook.records.fields import ID_PATTERN
@@ -15,50 +16,59 @@ if TYPE_CHECKING:
     from swarfbook.book.store import Book
 
 
+class User(NamedTuple):
+    """A recipe or a job that names a record."""
+
+    kind: str
+    id: str
+
+    @property
+    def called(self) -> str:
+        """What it is called: a recipe by its id, a job as `job:id`."""
+        return called(self.kind, self.id)
+
+
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """A recipe's file: its bytes, and what the TOML reader gives."""
+    """A recipe's or a job's file: its bytes, and what the TOML reader gives."""
 
     data: bytes
     raw: dict[str, Any]
 
 
-def typed_recipes(book: Book, word: str) -> dict[str, Typed]:
-    """Read every recipe's file, whether or not its values will do.
-
-    Args:
-        book: the book.
-        word: the id that is looked for.
+def may_name(book: Book, kind: str, record: str) -> dict[User, Typed]:
+    """Read every file that may name a record, whether or not its values will do: recipes, then jobs.
 
     Raises:
-        SwarfbookError: a file that is no TOML holds the word, so that nobody can say what it names.
+        SwarfbookError: a file that is no TOML holds the id, so that nobody can say what it names.
     """
-    found: dict[str, Typed] = {}
-    for recipe in filter(ID_PATTERN.match, book.ids("recipe")):
-        where = file_name("recipe", recipe)
-        data = read_bytes(book.path("recipe", recipe), where=where, most=MOST_BYTES)
-        try:
-            found[recipe] = Typed(data, parse_toml(data, where=where))
-        except SwarfbookError as error:
-            if word.encode() in data:
-                raise fail(where, f"mend this file first: it may name {word} and does not read") from error
-    return found
+    found = (_typed(book, User(user, one), record) for user in NAMED_BY[kind] for one in book.ids(user))
+    return {user: typed for user, typed in filter(None, found) if user != (kind, record)}
 
 
-def parent_of(raw: Mapping[str, Any]) -> str | None:
-    """Give the id of the recipe another came from, as its file has it; None for none."""
-    derived = raw.get("derived")
-    parent = derived.get("from") if isinstance(derived, Mapping) else None
-    return parent if isinstance(parent, str) else None
+def _typed(book: Book, user: User, word: str) -> tuple[User, Typed] | None:
+    """Read a file; None for one whose name is no id, or that does not read and holds no such word."""
+    if not ID_PATTERN.match(user.id):
+        return None
+    where = file_name(user.kind, user.id)
+    data = read_bytes(book.path(user.kind, user.id), where=where, most=MOST_BYTES)
+    try:
+        return user, Typed(data, parse_toml(data, where=where))
+    except SwarfbookError as error:
+        if word.encode() in data:
+            raise fail(where, f"mend this file first: it may name {word} and does not read") from error
+    return None
 
 
-def names(raw: Mapping[str, Any], kind: str, record: str) -> bool:
-    """Say whether a recipe's file names a record, as its machine, cutter or material or as its parent."""
-    return (parent_of(raw) if kind == "recipe" else raw.get(kind)) == record
+def users_of(book: Book, kind: str, record: str) -> list[User]:
+    """Give the recipes and jobs that name a record, but for itself; raises SwarfbookError as `may_name`."""
+    found = may_name(book, kind, record)
+    return [user for user, typed in found.items() if names(user.kind, typed.raw, kind, record)]
 
 
-def users_of(book: Book, kind: str, record: str) -> list[str]:
-    """Give the recipes that name a record, but for itself; raises SwarfbookError as `typed_recipes` does."""
-    recipes = typed_recipes(book, record)
-    mine = {record} if kind == "recipe" else set()
-    return [recipe for recipe, one in recipes.items() if recipe not in mine and names(one.raw, kind, record)]
+def told(users: list[User], most: int) -> Iterator[tuple[str, str]]:
+    """Yield each kind of them that there is, and the ids of those, at most so many named."""
+    for kind in ("recipe", "job"):
+        ids = [user.id for user in users if user.kind == kind]
+        if ids:
+            yield kind, ", ".join(ids[:most]) + (" and others" if len(ids) > most else "")

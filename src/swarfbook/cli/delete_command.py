@@ -14,7 +14,8 @@ from swarfbook.cli.options import book_option, example, open_book, record_named
 def command(record: str, book_dir: str | None) -> int:
     """Take RECORD out of the book; `swarfbook restore` brings it back.
 
-    RECORD is a recipe's id, or a kind and an id: `machine:long-bed-router`. One that recipes name is kept.
+    RECORD is a recipe's id, or a kind and an id: `machine:long-bed-router`. One that a recipe
+    or a job names is kept.
     """
     kind, name = record_named(record)
     open_book(book_dir).delete(kind, name)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
 import click
 
 from swarfbook import quantities
@@ -9,10 +12,14 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.new_recipe import refuse_taken, save_new
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.asking import read_margin
-from swarfbook.decisions.derate import MOVES, derate
+from swarfbook.decisions.derate import MOVES, Derating, derate
 from swarfbook.decisions.evidence import load_case
 from swarfbook.decisions.risk import LARGEST_RISK, derate_to_risk
 from swarfbook.errors import Problem, SwarfbookError
+
+if TYPE_CHECKING:
+    from swarfbook.book import Book
+    from swarfbook.decisions.jobs.loading import JobCase
 
 
 def read_risk(text: str) -> float:
@@ -47,6 +54,7 @@ def read_risk(text: str) -> float:
     show_default=True,
     help="Which knobs move: all of them, or one.",
 )
+@click.option("--job", metavar="JOB", help="Promise as much of what the hold bears in this job.")
 @click.option("--save", "save_id", metavar="ID", help="Write the child into the book under this id.")
 @plain_option
 @common_options
@@ -55,6 +63,7 @@ def command(
     margin: str | None,
     risk: str | None,
     method: str,
+    job: str | None,
     save_id: str | None,
     book_dir: str | None,
     units: str | None,
@@ -74,8 +83,12 @@ def command(
     if save_id is not None:
         refuse_taken(book, save_id)
     case = load_case(book, recipe)
-    found = None if risk is None else derate_to_risk(case, risk=wanted, method=method)
-    derating = derate(case, margin=wanted, method=method) if found is None else found.derating
+    work = None if job is None else _load_job(book, job)
+    top = None if work is None else _stock_top(work, recipe)
+    found = None
+    if risk is not None:
+        found = derate_to_risk(case, risk=wanted, method=method, stock_top=top, **_chances(work, recipe))
+    derating = found.derating if found else derate(case, margin=wanted, method=method, stock_top=top)
     if as_json:
         from swarfbook.decisions.as_json import derate_json, risk_json
 
@@ -83,8 +96,38 @@ def command(
     else:
         from swarfbook.cli.derate_text import derate_text
 
-        say(derate_text(derating, units or book.settings.units, risk=found), plain=plain)
+        held = [] if work is None else _in_job(work, recipe, derating)
+        say(derate_text(derating, units or book.settings.units, risk=found, in_job=held), plain=plain)
     return save_new(book, derating.values, save_id) if derating.reached else Exit.OVER
+
+
+def _load_job(book: Book, job: str) -> JobCase:
+    from swarfbook.decisions.jobs.loading import load_job
+
+    return load_job(book, job)
+
+
+def _stock_top(work: JobCase, recipe: str) -> float:
+    from swarfbook.decisions.jobs.backing_off import stock_top
+
+    return stock_top(work, recipe)
+
+
+def _chances(work: JobCase | None, recipe: str) -> dict[str, Any]:
+    """Give how a child's chances are found where a job is given: with its hold's among them."""
+    if work is None:
+        return {}
+    from swarfbook.decisions.jobs.backing_off import chances_in
+
+    return {"chances": partial(chances_in, work, recipe)}
+
+
+def _in_job(work: JobCase, recipe: str, derating: Derating) -> list[str]:
+    from swarfbook.decisions.jobs.backing_off import hold_use, with_recipe
+    from swarfbook.reports.job_words import hold_change
+
+    before, after = hold_use(work, recipe), hold_use(with_recipe(work, recipe, derating.check.case), recipe)
+    return [hold_change(work.job_id, before, after), ""]
 
 
 def _wanted(margin: str | None, risk: str | None) -> float:

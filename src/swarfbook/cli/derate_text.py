@@ -2,35 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
 
 from swarfbook import quantities
 from swarfbook.cli.text import INDENT, indented, page_width
-from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
+from swarfbook.decisions.derate import HOLD_WORDS, LOAD_WORDS, Derating, percent_text
+from swarfbook.decisions.promise import Demand
 from swarfbook.decisions.risk import Risk
 from swarfbook.reports.ladder import percent
 from swarfbook.reports.sentence import sentence_of, sentence_text
 from swarfbook.reports.words import title
 
 
-def derate_text(derating: Derating, units: str | None, *, risk: Risk | None = None) -> str:
+def derate_text(
+    derating: Derating, units: str | None, *, risk: Risk | None = None, in_job: Sequence[str] = ()
+) -> str:
     """Write a derating: the promise, what each load comes to, the child as a sentence.
 
     Args:
         derating: the derating.
         units: units shown; None shows values as typed.
         risk: the chance it was made for; None where a margin was asked for.
+        in_job: what it does to the hold of a job, a line each.
     """
     width = page_width()
     share = 1 - derating.margin
     lines = [
         *(_risk_lines(risk) if risk else ()),
         f"Backing off {derating.parent} by {percent_text(derating.margin)}, {derating.method}",
-        f"Promise: power, torque, force, bending and deflection each at most {share:.2f} of it",
+        *wrap(_promise(derating, share), width=width),
         "",
-        *(_load_line(derating, name) for name in LOAD_WORDS),
-        f"{INDENT}{'removal rate':<16}{derating.removal_rate_ratio:>7.3f}",
+        *_load_lines(derating),
         "",
+        *in_job,
         sentence_text(sentence_of(derating.check.case, system=units), width=width),
     ]
     note = (risk.note if risk else "") or derating.note
@@ -53,14 +58,29 @@ def _risk_lines(risk: Risk) -> Iterator[str]:
     yield ""
 
 
-def _load_line(derating: Derating, name: str) -> str:
-    demand = next(one for one in derating.demands if one.name == name)
-    figure = derating.check.figures[name]
-    before, after = (
-        quantities.show(si, figure.dimension, unit=figure.unit) for si in (demand.parent, demand.child)
-    )
+def _promise(derating: Derating, share: float) -> str:
+    hold = ", deflection and what the hold bears" if _of_hold(derating) else " and deflection"
+    return f"Promise: power, torque, force, bending{hold} each at most {share:.2f} of it"
+
+
+def _of_hold(derating: Derating) -> bool:
+    return any(demand.name in HOLD_WORDS for demand in derating.demands)
+
+
+def _load_lines(derating: Derating) -> Iterator[str]:
+    words = LOAD_WORDS | (HOLD_WORDS if _of_hold(derating) else {})
+    wide = max(map(len, words.values())) + 2
+    loads = {demand.name: demand for demand in derating.demands}
+    for name, said in words.items():
+        yield f"{INDENT}{said:<{wide}}{_load_numbers(derating, loads[name])}"
+    yield f"{INDENT}{'removal rate':<{wide}}{derating.removal_rate_ratio:>7.3f}"
+
+
+def _load_numbers(derating: Derating, demand: Demand) -> str:
+    dimension, unit = derating.measure(demand.name)
+    before, after = (quantities.show(si, dimension, unit=unit) for si in (demand.parent, demand.child))
     short = "" if demand.ratio <= 1 - derating.margin else "  short"
-    return f"{INDENT}{LOAD_WORDS[name]:<16}{demand.ratio:>7.3f}   {before:>14} -> {after}{short}"
+    return f"{demand.ratio:>7.3f}   {before:>14} -> {after}{short}"
 
 
 def _outcome(derating: Derating) -> str:

@@ -8,10 +8,10 @@ import click
 
 from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
+from swarfbook.cli.files import write_file
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.fit import fit, fit_json, read_sums, sums_text
 from swarfbook.decisions.learning import Sums
-from swarfbook.errors import Problem, SwarfbookError
 
 MOST_BYTES = 1 << 30
 
@@ -37,7 +37,7 @@ def command(
     book = open_book(book_dir)
     found = fit(book, _merged(book, merged))
     if save is not None:
-        _write("--save", save, sums_text(found.sums))
+        write_file("--save", save, sums_text(found.sums).encode())
     if png is not None:
         from swarfbook.reports.fit_page import fit_picture
 
@@ -61,13 +61,3 @@ def _merged(book: Book, names: tuple[str, ...]) -> Sums | None:
         read = read_sums(read_bytes(Path(name), where=name, most=MOST_BYTES), where=name, known=known)
         sums = read if sums is None else sums + read
     return sums
-
-
-def _write(option: str, name: str, text: str) -> None:
-    from swarfbook.book.locking import write_atomically
-
-    try:
-        write_atomically(Path(name), text.encode())
-    except OSError as error:
-        reason = (error.strerror or "unknown trouble").lower()
-        raise SwarfbookError(Problem(option, "", name, f"this cannot be written: {reason}")) from None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from swarfbook.book import Book
@@ -21,12 +23,15 @@ from swarfbook.decisions.evidence import load_case, past_once
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import has_all, recipe_words, wanted
 
+if TYPE_CHECKING:
+    from swarfbook.reports.part_list import Part
+
 
 @click.command("list", epilog=example("swarfbook list 6082 rough"))
 @click.argument("words", nargs=-1)
 @click.option(
     "--kind",
-    type=click.Choice(["recipe", "machine", "tool", "material"]),
+    type=click.Choice(["recipe", "machine", "tool", "material", "job"]),
     default="recipe",
     help="What to list: recipes unless named.",
 )
@@ -47,8 +52,9 @@ def command(
 
     A word is looked for at the beginnings of the words of id, name, machine, tool, material, operation and
     standing, by id and by name, as in the list on screen. With --kind, the
-    machines, cutters or materials, and how many recipes use each. With --problems, every bad file and
-    key of the book instead, what was found there and what would do; leaves with 1 when there are any.
+    machines, cutters or materials, and how many recipes and jobs use each, or the jobs. With --problems,
+    every bad file and key of the book instead, what was found there and what would do; leaves with 1 when
+    there are any.
     """
     book = open_book(book_dir)
     if problems:
@@ -86,15 +92,22 @@ def _print_parts(book: Book, kind: str, words: str, *, plain: bool, as_json: boo
     from swarfbook.cli.text import page_width
     from swarfbook.reports.part_list import parts, parts_lines, uses, with_uses
 
-    listed = [one for one in with_uses(parts(book, kind), uses(book, kind)) if one.has(words)]
+    every = parts(book, kind)
+    counted = every if kind == "job" else with_uses(every, uses(book, kind))  # nothing uses a job
+    listed = [one for one in counted if one.has(words)]
     if as_json:
-        print_json([{"id": one.id, "name": one.name, "recipes": one.uses} for one in listed])
+        print_json([_part_row(one) for one in listed])
     else:
         say("\n".join(parts_lines(book.settings.title, kind, listed, width=page_width())), plain=plain)
     _, broken = book.entries(kind)
     if broken:
         report(SwarfbookError(*broken))
     return Exit.BAD_INPUT if broken else Exit.DONE
+
+
+def _part_row(one: Part) -> dict[str, object]:
+    used = {} if one.uses is None else {"recipes": one.uses, "jobs": one.jobs}
+    return {"id": one.id, "name": one.name, **used}
 
 
 def _judged(book: Book, words: str) -> tuple[list[Check], bool]:

@@ -29,6 +29,7 @@ COMMANDS = {
     "correct": "Say otherwise what a run was, or that it never was.",
     "fit": "Show what measured power has taught of the cutting forces.",
     "pick": "Rank the recipes for a job, the proven first.",
+    "job": "Judge a whole job: can it be made, will it hold, how warm, how long, how much.",
     "solve": "Find a first recipe to try from tables and physics.",
     "copy": "Begin a record with the text of another.",
     "rename": "Give a record another id; what names it follows.",

@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from swarfbook.cli.exits import Exit
+from swarfbook.cli.files import write_file
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.evidence import load_case
@@ -84,7 +85,7 @@ def _map(
 
     found = cut_map(case, *chosen_axes(case, *knobs), points, ran=runs, watch=_progress())
     if table is not None:
-        _write(table, cut_map_csv(found, system=system))
+        write_file("--csv", table, cut_map_csv(found, system=system).encode())
     if png is not None:
         from swarfbook.reports.cutmap_picture import cut_map_picture
 
@@ -107,7 +108,7 @@ def _lobes(
     refuse_points(points)
     found = lobe_map(case, points * LOBE_POINTS)
     if table is not None:
-        _write(table, lobe_map_csv(found, system=system))
+        write_file("--csv", table, lobe_map_csv(found, system=system).encode())
     if png is not None:
         from swarfbook.reports.cutmap_picture import lobe_map_picture
 
@@ -132,13 +133,3 @@ def _progress() -> Callable[[int, int], None] | None:
         click.echo(f"\r{share}\r", err=True, nl=False)
 
     return told
-
-
-def _write(name: str, text: str) -> None:
-    from swarfbook.book.locking import write_atomically
-
-    try:
-        write_atomically(Path(name), text.encode())
-    except OSError as error:
-        reason = (error.strerror or "unknown trouble").lower()
-        raise SwarfbookError(Problem("--csv", "", name, f"this cannot be written: {reason}")) from None

@@ -61,7 +61,7 @@ def command(
     """Show RECIPE: its sentence, all it asks with bands, and where every input came from.
 
     `machine:ID`, `tool:ID` and `material:ID` show one of those: every key, what was typed, and what
-    stands in where nothing was.
+    stands in where nothing was. `job:ID` shows a job as typed; `swarfbook job ID` judges it.
 
     With --why, what stands behind one number: `--why force_peak`, `--why axis-thrust`. With --corner,
     what an inside corner of that radius does to the load, and what feed the cutter's centre needs there;
@@ -74,7 +74,9 @@ def command(
     book = open_book(book_dir)
     system = units or book.settings.units
     kind, record = record_named(name)
-    if kind != "recipe":
+    if kind == "job":
+        shown = _job(book, record)
+    elif kind != "recipe":
         shown = _part(book, kind, record, system or "metric")
     else:
         judged = check(load_case(book, record))
@@ -100,6 +102,13 @@ def _part(book: Book, kind: str, record: str, system: str) -> Shown:
 
     page = show_part.read_part(book, kind, record, system=system)
     return Shown(lambda: show_part.part_text(page), lambda: show_part.part_json(page))
+
+
+def _job(book: Book, record: str) -> Shown:
+    from swarfbook.cli import show_job
+
+    entry = book.get("job", record)
+    return Shown(lambda: show_job.job_text(entry), lambda: show_job.job_json(entry))
 
 
 def _all(judged: Check, system: str | None) -> Shown:

@@ -11,7 +11,7 @@ from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.past import TrackRecord
-from swarfbook.decisions.relief import relief
+from swarfbook.decisions.relief import Relief, relief
 
 if TYPE_CHECKING:  # a check in JSON does without them
     from swarfbook.decisions.compare import Comparison
@@ -32,7 +32,7 @@ def check_json(check: Check) -> Json:
         "digest": check.case.digest,
         "context_digest": check.case.context_digest,
         "quantities": {name: _figure(one) for name, one in (check.figures | leavings(check)).items()},
-        "limits": [_limit(check, limit) for limit in check.limits],
+        "limits": [limit_json(limit, relief(check, limit)) for limit in check.limits],
         "tightest": check.tightest.name,
         "verdict": check.verdict,
         "covered": check.covered,
@@ -89,8 +89,8 @@ def _figure(figure: Figure) -> Json:
     }
 
 
-def _limit(check: Check, limit: Limit) -> Json:
-    eased = relief(check, limit)
+def limit_json(limit: Limit, eased: Relief | None) -> Json:
+    """Give a limit as one object, with what would ease it; `eased` None where nothing was worked out."""
     return {
         "name": limit.name,
         "severity": limit.severity,
@@ -170,11 +170,9 @@ def _in_mm(depth: float) -> float | None:
 
 def derate_json(derating: Derating) -> Json:
     """Give a derating as one object; loads in the units of a check."""
-    figures = derating.check.figures
     demands = []
     for demand in derating.demands:
-        figure = figures.get(demand.name)
-        unit, dimension = (figure.unit, figure.dimension) if figure else ("N/mm^2", "stress")
+        dimension, unit = derating.measure(demand.name)
         demands.append(
             {
                 "name": demand.name,

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from swarfbook.decisions.case import Case, with_values
 from swarfbook.decisions.check import Check, check
 from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
-from swarfbook.decisions.promise import PROMISED, Demand, Promise
+from swarfbook.decisions.promise import Demand, Promise
 from swarfbook.decisions.rounding import Written, as_typed, rounded_down, rounded_up
 from swarfbook.decisions.search import best_knobs, feed_floor, largest_feed
 from swarfbook.errors import Problem, SwarfbookError
@@ -40,6 +40,18 @@ LOAD_WORDS = {
     "force_peak": "peak force",
     "bending_stress_peak": "bending",
     "deflection_total": "deflection",
+}
+OTHER_LOADS = {
+    "bending_demand": ("stress", "N/mm^2"),
+    "hold_side_force": ("force", "N"),
+    "hold_lift": ("force", "N"),
+    "hold_moment": ("torque", "N*m"),
+}
+"""Promised loads that are no quantity of a check: dimension and unit."""
+HOLD_WORDS = {
+    "hold_side_force": "side force on the hold",
+    "hold_lift": "lift on the hold",
+    "hold_moment": "tipping of the hold",
 }
 
 
@@ -71,6 +83,11 @@ class Derating:
     note: str
     check: Check
 
+    def measure(self, load: str) -> tuple[str, str]:
+        """Give the dimension and the unit of JSON of a promised load."""
+        figure = self.check.figures.get(load)
+        return (figure.dimension, figure.unit) if figure else OTHER_LOADS[load]
+
     @property
     def chance_over(self) -> float:
         """Largest chance, over the child's hard limits, that one is not kept."""
@@ -84,13 +101,16 @@ class Derating:
         )
 
 
-def derate(case: Case, *, margin: float, method: str = "least-time") -> Derating:
+def derate(
+    case: Case, *, margin: float, method: str = "least-time", stock_top: float | None = None
+) -> Derating:
     """Back a recipe off.
 
     Args:
         case: the parent, resolved.
         margin: share to take off every load, 0 to 0.95.
         method: `least-time`, or the one knob to move: engagement, depth, speed or feed.
+        stock_top: height of the stock over its hold, to promise as much of what the hold bears [m].
 
     Returns:
         The child and whether it keeps the promise.
@@ -99,7 +119,7 @@ def derate(case: Case, *, margin: float, method: str = "least-time") -> Derating
         SwarfbookError: a margin outside 0 to 95 %, or no such method.
     """
     _refuse(margin, method)
-    promise = Promise(case, margin)
+    promise = Promise(case, margin, stock_top)
     typed = dict(_typed_knobs(case))
     if not promise.cuts(promise.parent):
         return _result(promise, method, typed, "the parent already stands under the rubbing floor")
@@ -258,10 +278,11 @@ def _child_values(promise: Promise, method: str, written: Mapping[str, Written])
 
 def _short_of(promise: Promise, method: str, best: Knobs) -> str:
     numbers = evaluate(promise.case, best)
+    words = LOAD_WORDS | HOLD_WORDS
     left = [
-        LOAD_WORDS[demand.name]
+        words[demand.name]
         for demand in promise.demands(numbers)
-        if demand.name in PROMISED and demand.ratio > promise.share
+        if demand.name in words and demand.ratio > promise.share
     ]
     margin = percent_text(promise.margin)
     if not promise.cuts(numbers) or not left:

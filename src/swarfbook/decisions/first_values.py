@@ -38,7 +38,7 @@ MOST_WIDTH = 0.95
 """Share of the diameter up to which a cut counts as one beside a wall; wider is a slot."""
 OVER_FLUTES = 0.3
 """Diameters that a cutter stands out beyond its flutes or its reach, for the collet: common practice."""
-IN_COLLET = 1.5
+IN_COLLET = 2.5
 """Shank diameters that have to stay in the collet: common practice."""
 
 

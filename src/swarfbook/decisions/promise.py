@@ -23,6 +23,9 @@ PROMISED = (
 )
 # The rungs judge bending and thrust with run-out and the dynamic factor in them: backed off as well.
 PROMISED_ON_RUNGS = ("force_peak_runout", "bending_demand")
+# What any hold bears is a sum of these with weights that are not negative, or the root of a sum of their
+# squares: where each is down by a share, so is every way in which a hold can give.
+OF_A_HOLD = ("hold_side_force", "hold_lift", "hold_moment")
 
 
 @frozen
@@ -46,10 +49,13 @@ class Promise:
     Attributes:
         case: the parent, resolved.
         margin: share of every load that must go, 0 to 0.95.
+        stock_top: height of the stock over its hold, the lowest of the steps it is cut in [m]; None promises
+            nothing of a hold.
     """
 
     case: Case
     margin: float
+    stock_top: float | None = None
 
     @cached_property
     def parent(self) -> Numbers:
@@ -71,7 +77,7 @@ class Promise:
 
         The rubbing floor is left out: it alone asks for more feed and not less.
         """
-        loads = [self._ratio(numbers, name) / self.share for name in PROMISED + PROMISED_ON_RUNGS]
+        loads = [self._ratio(numbers, name) / self.share for name in self._names]
         uses = hard_uses(self.case, numbers)
         held = [uses[name] for name in uses if name in self.held and name != "chip-thin"]
         strain: NDArray[np.float64] = np.max(np.broadcast_arrays(*loads, *held), axis=0)
@@ -107,10 +113,23 @@ class Promise:
     def demands(self, numbers: Numbers) -> list[Demand]:
         """Give every promised load of one child beside its parent's."""
         return [
-            Demand(name, float(getattr(self.parent, name)), float(getattr(numbers, name)))
-            for name in PROMISED + PROMISED_ON_RUNGS
+            Demand(name, float(self._load(self.parent, name)), float(self._load(numbers, name)))
+            for name in self._names
         ]
 
+    @property
+    def _names(self) -> tuple[str, ...]:
+        return PROMISED + PROMISED_ON_RUNGS + (() if self.stock_top is None else OF_A_HOLD)
+
     def _ratio(self, numbers: Numbers, name: str) -> Array:
-        parent, child = float(getattr(self.parent, name)), np.asarray(getattr(numbers, name), dtype=float)
+        parent, child = float(self._load(self.parent, name)), np.asarray(self._load(numbers, name), float)
         return child / parent if parent else np.zeros_like(child)
+
+    def _load(self, numbers: Numbers, name: str) -> Array:
+        if name not in OF_A_HOLD:
+            load: Array = getattr(numbers, name)
+            return load
+        if name == "hold_lift":
+            return numbers.force_z_peak * numbers.dynamic_factor
+        arm = 1.0 if name == "hold_side_force" else (self.stock_top or 0.0) - numbers.axial_depth / 2
+        return numbers.thrust_demand * np.maximum(arm, 0.0)

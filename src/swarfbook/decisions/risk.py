@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from swarfbook.decisions.case import Case
@@ -54,13 +54,30 @@ def load_chances(check: Check) -> dict[str, float]:
     }
 
 
-def derate_to_risk(case: Case, *, risk: float, method: str = "least-time") -> Risk:
+ChancesOf = Callable[[Derating], dict[str, float]]
+"""Gives the chances of a child by the limit's name."""
+
+
+def _own_chances(derating: Derating) -> dict[str, float]:
+    return load_chances(derating.check)
+
+
+def derate_to_risk(
+    case: Case,
+    *,
+    risk: float,
+    method: str = "least-time",
+    stock_top: float | None = None,
+    chances: ChancesOf = _own_chances,
+) -> Risk:
     """Find the smallest margin at which no load-type hard limit is likelier to be passed than a risk.
 
     Args:
         case: the recipe to back off.
         risk: chance allowed of each limit, above 0 and at most 0.5.
         method: which knobs move, as in `derate`.
+        stock_top: as in `derate`.
+        chances: what a child's chances are, a hold's among them where a job is given.
 
     Returns:
         The child at that margin; `reached` False where no margin does.
@@ -70,39 +87,41 @@ def derate_to_risk(case: Case, *, risk: float, method: str = "least-time") -> Ri
     """
     if not 0 < risk <= LARGEST_RISK:
         raise SwarfbookError(Problem("risk", "", f"{risk:g}", "a risk lies above 0 % and up to 50 %"))
-    children = _Children(case, method)
+    children = _Children(case, method, stock_top, chances)
     low, high = 0, round(LARGEST_MARGIN / STEP)
-    if not _too_likely(children.at(low), risk):
-        return _risk(children.at(low), risk)
+    if not children.too_likely(low, risk):
+        return _risk(children.at(low), risk, chances)
     # Chances fall with the margin, and a margin that cannot be reached has none above it that can.
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (middle, high) if _too_likely(children.at(middle), risk) else (low, middle)
+        low, high = (middle, high) if children.too_likely(middle, risk) else (low, middle)
     best = children.at(high)
-    return _risk(best if best.reached else children.at(low), risk)
+    return _risk(best if best.reached else children.at(low), risk, chances)
 
 
 class _Children:
     """The children of one recipe by their margin, each worked out once."""
 
-    def __init__(self, case: Case, method: str) -> None:
-        self._case, self._method = case, method
+    def __init__(self, case: Case, method: str, stock_top: float | None, chances: ChancesOf) -> None:
+        self._case, self._method, self._top, self._chances = case, method, stock_top, chances
         self._known: dict[int, Derating] = {}
 
     def at(self, step: int) -> Derating:
         """Give the child at so many steps of margin."""
         if step not in self._known:
-            self._known[step] = derate(self._case, margin=step * STEP, method=self._method)
+            self._known[step] = derate(
+                self._case, margin=step * STEP, method=self._method, stock_top=self._top
+            )
         return self._known[step]
 
+    def too_likely(self, step: int, risk: float) -> bool:
+        """Say whether a child that keeps its margin still passes a limit likelier than a risk."""
+        child = self.at(step)
+        return child.reached and max(self._chances(child).values(), default=0.0) > risk
 
-def _too_likely(derating: Derating, risk: float) -> bool:
-    chances = load_chances(derating.check).values()
-    return derating.reached and max(chances, default=0.0) > risk
 
-
-def _risk(derating: Derating, risk: float) -> Risk:
-    chances = load_chances(derating.check)
+def _risk(derating: Derating, risk: float, chances_of: ChancesOf) -> Risk:
+    chances = chances_of(derating)
     over = [name for name, chance in chances.items() if chance > risk]
     thin = next((limit.chance_over for limit in derating.check.limits if limit.name == "chip-thin"), None)
     reached = derating.reached and not over

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from swarfbook.book import Book
 from swarfbook.book.glance import glance
 from swarfbook.book.ids import file_name, require_id
+from swarfbook.book.mentions import dangling
 from swarfbook.decisions.case import Gives, case_of
 from swarfbook.decisions.cutting_law import require_numbers
 from swarfbook.errors import Problem, SwarfbookError
@@ -16,9 +17,10 @@ PARTS = ("machine", "tool", "material")
 
 
 def troubles(book: Book) -> Iterator[Problem]:
-    """Yield every problem of a book once: of machines, cutters, materials, recipes, then the run log.
+    """Yield every problem of a book once: of machines, cutters, materials, recipes, jobs, then the run log.
 
-    A recipe is resolved as for a check, so one that names a record that is not there is among them.
+    A recipe is resolved as for a check, so one that names a record that is not there is among them; so is a
+    job that does.
     """
     for _, problems in look_through(book):
         yield from problems
@@ -27,7 +29,8 @@ def troubles(book: Book) -> Iterator[Problem]:
 def look_through(book: Book) -> Iterator[tuple[int, list[Problem]]]:
     """Look through a book step by step: yield how many recipes are done and what problems were new.
 
-    The first step has the machines, cutters and materials, the last the run log; in between each is a recipe.
+    The first step has the machines, cutters and materials, the last the run log; in between each is a recipe,
+    then a job.
     """
     told: set[Problem] = set()
     for done, problems in _steps(book):
@@ -41,6 +44,8 @@ def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
     yield 0, list(_of_parts(book))
     for done, recipe in enumerate(recipes, start=1):
         yield done, list(_of_recipe(book, recipe, gives))
+    for job in book.ids("job"):
+        yield len(recipes), list(_of_job(book, job))
     yield len(recipes), list(book.run_log().problems)
 
 
@@ -64,5 +69,12 @@ def _of_recipe(book: Book, recipe: str, gives: Gives) -> Iterator[Problem]:
         # Read for this once and not kept: thousands of recipes would stay in memory.
         require_id(recipe, where=file_name("recipe", recipe))
         case_of(book, recipe, glance(book, "recipe", recipe), gives)
+    except SwarfbookError as error:
+        yield from error.problems
+
+
+def _of_job(book: Book, job: str) -> Iterator[Problem]:
+    try:
+        yield from dangling(book, book.require("job", job, where=file_name("job", job)))
     except SwarfbookError as error:
         yield from error.problems

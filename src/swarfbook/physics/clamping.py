@@ -130,6 +130,42 @@ def tightening_torque(
     return not_negative(preload) * (thread + head)
 
 
+def preload_of_torque(
+    *,
+    torque: Array,
+    nominal_diameter: Array,
+    thread_pitch: Array,
+    friction: Array,
+    bearing_friction: Array,
+    bearing_diameter: Array,
+) -> Array:
+    """Preload a bolt reaches when it is tightened with a torque; `tightening_torque` the other way round.
+
+    Args:
+        torque: M [N m], any shape.
+        nominal_diameter: d [m], broadcasts.
+        thread_pitch: P [m], broadcasts.
+        friction: mu_G in the thread [1], broadcasts.
+        bearing_friction: mu_K under the head or nut [1], broadcasts.
+        bearing_diameter: D_km, mean of the rubbing ring there [m], broadcasts.
+
+    Returns:
+        M / (P / (2 pi) + 0.577 d2 mu_G + D_km mu_K / 2) [N].
+
+    References:
+        VDI 2230-1 (2015).
+    """
+    for_one_newton = tightening_torque(
+        preload=1.0,
+        nominal_diameter=nominal_diameter,
+        thread_pitch=thread_pitch,
+        friction=friction,
+        bearing_friction=bearing_friction,
+        bearing_diameter=bearing_diameter,
+    )
+    return not_negative(torque) / for_one_newton
+
+
 def nut_factor_torque(*, preload: Array, nominal_diameter: Array, nut_factor: Array) -> Array:
     """Torque that tightens a bolt to a preload, by one factor for all friction.
 
@@ -201,3 +237,38 @@ def friction_hold(*, clamp_force: Array, lift: Array, friction: Array, rubbing_f
     pressed: Array = np.maximum(not_negative(clamp_force) - not_negative(lift), 0)
     faces = only_where(np.greater_equal(rubbing_faces, 1), rubbing_faces)
     return faces * not_negative(friction) * pressed
+
+
+def tipping_moment(*, force: Array, force_height: Array, lift: Array, lift_arm: Array) -> Array:
+    """Moment that turns work over an edge it stands on.
+
+    Args:
+        force: side force of the cut, square to that edge [N], any shape.
+        force_height: of that force above the edge [m], broadcasts.
+        lift: of the cut, away from the bed [N], broadcasts.
+        lift_arm: from the edge to where the lift acts [m], broadcasts.
+
+    Returns:
+        F h + Fz a [N m].
+
+    References:
+        Statics.
+    """
+    turned = not_negative(force) * not_negative(force_height)
+    return turned + not_negative(lift) * not_negative(lift_arm)
+
+
+def holding_moment(*, clamp_force: Array, base: Array) -> Array:
+    """Moment of clamps spread evenly over work against its turning over an edge.
+
+    Args:
+        clamp_force: of all clamps together, towards the bed [N], any shape.
+        base: of the work, from that edge to the opposite one [m], broadcasts.
+
+    Returns:
+        F w / 2 [N m].
+
+    References:
+        Statics.
+    """
+    return not_negative(clamp_force) * positive(base) / 2

@@ -26,7 +26,8 @@ def about_schema(kind: str, raw: Mapping[str, Any], *, where: str) -> Iterator[P
 def missing(kind: str, place: str) -> str:
     """Say what a key that must stand may look like."""
     table = _INDEX.sub("", place).rpartition(".")[0]
-    under = f" under [{table}]" if table and "." not in table else ""
+    header = f"[[{table}]]" if "[" in place else f"[{table}]"
+    under = f" under {header}" if table and "." not in table else ""
     other = f" or {_line(kind, 'feed_rate')}" if place == "feed_per_tooth" else ""
     return f"missing; write for example {_line(kind, place)}{other}{under}"
 
@@ -45,6 +46,10 @@ def write_table(kind: str, place: str) -> str:
 
 def _line(kind: str, place: str) -> str:
     dotted = _INDEX.sub("", place)
+    key = find(kind, dotted)
+    if key and key.table and key.many and "." not in dotted:
+        keys = [one.name for one in keys_of(key.table).values() if one.required]
+        return f"[[{dotted}]] and below it {', '.join(_line(kind, f'{dotted}.{name}') for name in keys)}"
     return f"{dotted.rpartition('.')[2]} = {as_toml(example(kind, dotted))}"
 
 

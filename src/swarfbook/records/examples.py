@@ -147,6 +147,7 @@ EXAMPLES: dict[str, dict[str, Any]] = {
                 "depth": "12 mm",
                 "inside_corner": "4 mm",
                 "width": "8 mm",
+                "count": 1,
                 "tolerance": "0.1 mm",
                 "finish": "3 um",
                 "place": "corner",

@@ -49,6 +49,8 @@ HOLD_NEEDS: dict[str, tuple[str, ...]] = {
     "friction-fit": ("force",),
 }
 """Keys a way of holding cannot be judged without."""
+WORKED_OUT = ("outside", "bore", "face", "edge")
+"""Features whose path follows from their size and the recipe's, where a step does not say it."""
 SQUEEZING = ("clamps", "side-clamps", "vise")
 """Ways that hold by a force a person gives, or a bolt and its torque."""
 
@@ -94,6 +96,7 @@ class Feature(Record):
         width: narrowest width of a slot or pocket, diameter of a bore, width of a face or an edge break.
         tolerance: of its wall.
         finish: mean roughness Ra of its wall.
+        count: how many there are of it.
         place: where on the hold the cut gets nearest to; None counts as the corner.
     """
 
@@ -102,6 +105,7 @@ class Feature(Record):
     depth: Length
     inside_corner: LengthFromZero | None = None
     width: Length | None = None
+    count: Annotated[int, Whole(1, 1000)] = 1
     tolerance: Length | None = None
     finish: Length | None = None
     place: Annotated[Place, Word(get_args(Place))] | None = None
@@ -251,12 +255,12 @@ def _features(values: Values) -> Iterator[Fault]:
 
 
 def _steps(values: Values) -> Iterator[Fault]:
-    known = [feature.id for feature in values.get("features", ())]
+    kinds = {feature.id: feature.kind for feature in values.get("features", ())}
     left = _stock_volume(values)
     for number, step in enumerate(values.get("steps", ()), start=1):
-        if known and step.feature not in known:
-            yield f"steps[{number}].feature", f"no feature of that id; {did_you_mean(step.feature, known)}"
-        if step.path is None and step.volume is None:
+        if kinds and step.feature not in kinds:
+            yield f"steps[{number}].feature", f"no feature of that id; {did_you_mean(step.feature, kinds)}"
+        if step.path is None and step.volume is None and kinds.get(step.feature) not in (None, *WORKED_OUT):
             yield f"steps[{number}].path", "write how long its path is, or its volume, or both"
         if left is not None and step.volume is not None:
             left -= step.volume

@@ -14,7 +14,6 @@ from swarfbook.decisions.borders import outline
 from swarfbook.decisions.cutmap import CutMap
 from swarfbook.decisions.cutmap_json import knob_unit, scale
 from swarfbook.decisions.lobe_map import LobeMap
-from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports.cutmap_page import (
     WENT,
     axis_title,
@@ -25,16 +24,13 @@ from swarfbook.reports.cutmap_page import (
     rate_levels,
     rate_unit,
 )
-from swarfbook.reports.fit_page import NO_PLOTS
 from swarfbook.reports.lobe_page import deepest_drawn, lobe_heading
+from swarfbook.reports.picture import SIZE, new_figure, save_png
 from swarfbook.reports.sheet import Numbers
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
 
-SIZE = (8.0, 6.0)  # inches
-DOTS = 150  # an inch
 SHARES = (0.5, 0.2, 0.8, 0.35, 0.65)
 """Where names stand on the lines of limits, in turn, so that near lines do not have them side by side."""
 PAPER: dict[str, Any] = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}
@@ -52,7 +48,7 @@ def cut_map_picture(found: CutMap, path: Path, *, system: str) -> None:
     Raises:
         SwarfbookError: matplotlib is not there, or the file cannot be written.
     """
-    figure = _figure(path)
+    figure = new_figure(path)
     axes = figure.subplots()
     x, y = (in_units(axis, system) for axis in (found.x, found.y))
     axes.set(xlim=(x[0], x[-1]), ylim=(y[0], y[-1]))
@@ -64,7 +60,7 @@ def cut_map_picture(found: CutMap, path: Path, *, system: str) -> None:
     axes.set(xlabel=axis_title(found.x, system), ylabel=axis_title(found.y, system))
     _title(axes, found.case.recipe_id, heading(found, system).partition("; ")[2])
     _legend(axes)
-    _save(figure, path)
+    save_png(figure, path)
 
 
 def boundary(x: Numbers, y: Numbers, use: Numbers) -> list[Numbers]:
@@ -172,7 +168,7 @@ def _points(axes: Axes, found: CutMap, system: str) -> None:
 
 def lobe_map_picture(found: LobeMap, path: Path, *, system: str) -> None:
     """Write stable depth over speed as a PNG; arguments and errors as of `cut_map_picture`."""
-    figure = _figure(path)
+    figure = new_figure(path)
     axes = figure.subplots()
     by_speed, by_depth = (scale(*knob_unit(knob, system)) for knob in ("spindle_speed", "axial_depth"))
     speeds = found.speeds * by_speed
@@ -187,7 +183,7 @@ def lobe_map_picture(found: LobeMap, path: Path, *, system: str) -> None:
     axes.set(xlabel=speed, ylabel=depth)
     _title(axes, found.case.recipe_id, still)
     _legend(axes)
-    _save(figure, path)
+    save_png(figure, path)
 
 
 def _legend(axes: Axes) -> None:
@@ -198,18 +194,3 @@ def _legend(axes: Axes) -> None:
 
 def _title(axes: Axes, recipe: str, still: str) -> None:
     axes.set_title(f"{recipe}; estimates\n{still}", fontsize=11)
-
-
-def _figure(path: Path) -> Figure:
-    try:
-        from matplotlib.figure import Figure  # noqa: PLC0415 - an extra, and slow to start
-    except ModuleNotFoundError:
-        raise SwarfbookError(Problem("--png", "", str(path), NO_PLOTS)) from None
-    return Figure(figsize=SIZE, layout="constrained")
-
-
-def _save(figure: Figure, path: Path) -> None:
-    try:
-        figure.savefig(path, dpi=DOTS, format="png")
-    except (OSError, ValueError) as error:
-        raise SwarfbookError(Problem("--png", "", str(path), str(error).lower())) from None

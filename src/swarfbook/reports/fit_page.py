@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from swarfbook.decisions.fit import Fit, Fitted
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.reports.picture import new_figure, save_png
 from swarfbook.reports.plain import plain as in_ascii
 from swarfbook.reports.words import counted, wrapped
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 ROWS = 20
 KINDS = {"material": "materials", "tool": "cutters", "machine": "machines: meter and efficiency"}
-NO_PLOTS = "a picture needs matplotlib: pip install 'swarfbook[plots]'"
+SQUARE = (6.0, 6.0)  # inches
 COLOURS = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -116,16 +116,9 @@ def fit_picture(found: Fit, path: Path) -> None:
     Raises:
         SwarfbookError: matplotlib is not there, or the file cannot be written.
     """
-    try:
-        from matplotlib.figure import Figure  # noqa: PLC0415 - an extra, and slow to start
-    except ModuleNotFoundError:
-        raise SwarfbookError(Problem("--png", "", str(path), NO_PLOTS)) from None
-    figure = Figure(figsize=(6, 6), layout="constrained")
+    figure = new_figure(path, size=SQUARE)
     _draw(figure.subplots(), found.runs)
-    try:
-        figure.savefig(path, dpi=150)
-    except (OSError, ValueError) as error:
-        raise SwarfbookError(Problem("--png", "", str(path), str(error).lower())) from None
+    save_png(figure, path)
 
 
 def _draw(axes: Axes, runs: Sequence[Fitted]) -> None:
@@ -146,7 +139,7 @@ def _draw(axes: Axes, runs: Sequence[Fitted]) -> None:
 
 
 def _plain_ticks(axes: Axes) -> None:
-    from matplotlib.ticker import FormatStrFormatter, LogLocator, NullFormatter  # noqa: PLC0415 - as above
+    from matplotlib.ticker import FormatStrFormatter, LogLocator, NullFormatter  # noqa: PLC0415 - slow to start
 
     for axis in (axes.xaxis, axes.yaxis):
         axis.set_major_locator(LogLocator(subs=(1, 2, 5)))

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-PLURALS = {"machine": "machines", "tool": "cutters", "material": "materials", "recipe": "recipes"}
-KINDS = {"machine": "machine", "tool": "cutter", "material": "material", "recipe": "recipe"}
+PLURALS = {
+    "machine": "machines",
+    "tool": "cutters",
+    "material": "materials",
+    "recipe": "recipes",
+    "job": "jobs",
+}
+KINDS = {"machine": "machine", "tool": "cutter", "material": "material", "recipe": "recipe", "job": "job"}
 
 LABELS: dict[str, dict[str, str]] = {
     "machine": {

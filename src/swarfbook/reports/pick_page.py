@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from swarfbook import quantities
 from swarfbook.decisions.pick import FITS, Asked, Candidate
 from swarfbook.reports.sentence import sentence_of, sentence_text
-from swarfbook.reports.words import cut_to, wrapped
+from swarfbook.reports.words import cut_to, in_system, wrapped
 
 WORDS = {
     "covered": "covered: all they ask has run clean",
@@ -73,4 +73,4 @@ def reason_lines(one: Candidate, *, width: int, system: str | None) -> Iterator[
         yield f"    with another {changed}:"
         yield from (f"      {line}" for line in text.splitlines())
         yield from wrapped([f"    to prove: {'; '.join(one.adapted.to_prove)}"], width=width)
-    yield from wrapped((f"    {reason}" for reason in one.reasons), width=width)
+    yield from wrapped((f"    {in_system(reason, system)}" for reason in one.reasons), width=width)

@@ -24,6 +24,7 @@ Sources = dict[str, dict[str, str | int]]
 
 # Tables with a row for every material, for some, for every family (its name first) and every substrate.
 BY_MATERIAL = ("force_ratios", "chip_floors", "rake_bases", "thermal")
+STRENGTHS = ("shear", "tensile")
 SOME_MATERIALS = ("cutting_coefficients", "unit_power_classes")
 BY_FAMILY = ("chip_ceilings",)
 BY_SUBSTRATE = ("substrate_strengths", "edge_radii")
@@ -33,6 +34,7 @@ POINTERS = (
     ("cutting_speeds", "material", "materials"),
     ("cutting_speeds", "substrate", "substrates"),
     ("softening", "material", "materials"),
+    ("strengths", "material", "materials"),
     ("unit_power_classes", "unit_power", "unit_power"),
     ("bolts", "thread", "threads"),
     ("bolts", "property_class", "property_classes"),
@@ -197,6 +199,8 @@ def _links(tables: dict[str, Table]) -> Iterator[Problem]:
     families = _words(tables["materials"], "family")
     for name in BY_MATERIAL:
         yield from _same(name, set(tables[name].ids()), materials)
+    pairs = {f"{material}:{kind}" for material in materials for kind in STRENGTHS}
+    yield from _same("strengths", set(tables["strengths"].ids()), pairs)
     for name in BY_SUBSTRATE:
         yield from _same(name, set(tables[name].ids()), substrates)
     for name in BY_FAMILY:

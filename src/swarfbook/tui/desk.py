@@ -9,6 +9,7 @@ from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports.sentence import WORDS
 from swarfbook.tui.catalogue import Catalogue
 from swarfbook.tui.draft import PARTS, Draft
+from swarfbook.tui.job_shelf import JobShelf
 from swarfbook.tui.line_edit import LineEdit
 from swarfbook.tui.logbook import Logbook
 from swarfbook.tui.pens import FollowPen, NumberPen, Option, Pen, TextPen, WordPen
@@ -28,6 +29,7 @@ class Desk:
         problems: what kept the last recipe asked for from being opened.
         logbook: what is known of the run log.
         catalogue: what is known of all recipes, for the list.
+        jobs: the list of jobs as it was left.
         shown: the units asked for on screen, `metric` or `imperial`; None shows values as typed.
     """
 
@@ -40,6 +42,7 @@ class Desk:
         self.shown: str | None = None
         self.logbook = Logbook(book)
         self.catalogue = Catalogue(self.logbook, self.drafts)
+        self.jobs = JobShelf()
         self._open_first(recipe_id)
         self.count()
 

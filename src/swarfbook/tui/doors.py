@@ -88,6 +88,16 @@ class Doors(Running):
         self.know_bad_files(None)
         self.draw()
 
+    def action_jobs(self) -> None:
+        """Open the jobs."""
+        from swarfbook.tui.jobs_screen import JobsScreen
+
+        self.app.push_screen(JobsScreen(self.desk), self._close_jobs)
+
+    def _close_jobs(self, recipe_id: str | None) -> None:
+        self._close_parts(None)
+        self.open_recipe(recipe_id)
+
     def action_tables(self) -> None:
         """Open the reference tables."""
         from swarfbook.tui.tables_screen import tables_screen

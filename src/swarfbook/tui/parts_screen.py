@@ -3,48 +3,46 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
 
 from textual import on, work
 from textual.message import Message
 from textual.worker import get_current_worker
 
 from swarfbook.book.ids import file_name
+from swarfbook.book.mentions import NAMED_BY
 from swarfbook.errors import SwarfbookError
-from swarfbook.records import starter
-from swarfbook.reports.part_list import Part, naming, parts, with_uses
+from swarfbook.reports.part_list import Part, Use, naming, parts, with_uses
 from swarfbook.reports.part_words import KINDS, PLURALS
-from swarfbook.tui.ask_screen import AskScreen
+from swarfbook.tui.beginning import Beginning
 from swarfbook.tui.beside import READS, Pace, Progress
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
 from swarfbook.tui.desk import Desk
-from swarfbook.tui.shelving import deleted
 
 WIDE = 100  # columns from which ids have room
 
 
 class Counted(Message):
-    """The recipes that use each of them were counted, or some of them.
+    """The recipes and jobs that use each of them were counted, or some of them.
 
     Attributes:
-        counts: how many use each, by id; None while not all were looked at.
+        counts: how many of a kind of file use each, by that kind and id; None while not all were looked at.
         progress: how far it is; empty for what is done soon.
     """
 
-    def __init__(self, counts: Counter[str] | None = None, progress: str = "") -> None:
+    def __init__(self, counts: Counter[Use] | None = None, progress: str = "") -> None:
         super().__init__()
         self.counts = counts
         self.progress = progress
 
 
-class PartsScreen(ChooseScreen):
-    """Lists the records of a kind: name and id, what tells most, how many recipes use it."""
+class PartsScreen(ChooseScreen, Beginning[str | None]):
+    """Lists the records of a kind: name and id, what tells most, how many recipes and jobs use it."""
 
     def __init__(self, desk: Desk, kind: str) -> None:
         super().__init__("", (), opens=self.open_part)
         self.desk = desk
         self.kind = kind
-        self.counts: Counter[str] | None = None
+        self.counts: Counter[Use] | None = None
         self._entitle("")
         self._first = str(desk.draft.values.get(kind)) if desk.draft else None
         # Before there is a size: a key typed ahead finds something to open.
@@ -70,21 +68,19 @@ class PartsScreen(ChooseScreen):
         self.refill()
 
     def on_mount(self) -> None:
-        """Begin to count the recipes, which takes a while where there are thousands."""
+        """Begin to count the recipes and jobs, which takes a while where there are thousands."""
         self.count()
 
     @work(thread=True, exclusive=True)
     def count(self) -> None:
         """Count beside the keys; going back ends it."""
-        book, counts = self.desk.book, Counter[str]()
-        pace, progress = (
-            Pace(get_current_worker(), every=READS),
-            Progress("uses counted in", self.desk.recipes),
-        )
-        for named in naming(book, self.kind):
+        book, counts = self.desk.book, Counter[Use]()
+        pace = Pace(get_current_worker(), every=READS)
+        progress = Progress("uses counted in", sum(len(book.ids(user)) for user in NAMED_BY[self.kind]))
+        for use in naming(book, self.kind):
             if pace.stops():
                 return
-            counts[named] += 1
+            counts[use] += 1
             progress.done += 1
             if progress.due():
                 self.post_message(Counted(progress=progress.text()))
@@ -111,47 +107,10 @@ class PartsScreen(ChooseScreen):
         from swarfbook.tui.record_screen import RecordScreen
 
         if not record_id:
-            self._ask_to_begin()
+            self.ask_to_begin()
             return
         try:
             self.app.push_screen(RecordScreen(self.desk, self.kind, record_id), self.refill)
         except SwarfbookError:
             first = file_name(self.kind, record_id)
             self.app.push_screen(ProblemsScreen(self.desk.book, first=first), lambda _: self.refill())
-
-    def _ask_to_begin(self) -> None:
-        where = file_name(self.kind, f"my-{self.kind}")
-        lines = [
-            f"There is no {KINDS[self.kind]} in this book yet. One can begin in {where}.",
-            "Its numbers are an example's: write your own over them before a recipe rests on them.",
-        ]
-        answers = {"y": "begin it", **({"b": "bring back one that was deleted"} if self._deleted() else {})}
-        self.app.push_screen(AskScreen(lines, answers), self._begin)
-
-    def _deleted(self) -> list[Choice]:
-        return deleted(self.desk.book, self.kind)
-
-    def _begin(self, answer: str | None) -> None:
-        if answer is None:
-            return
-        if answer == "b":
-            self.app.push_screen(
-                ChooseScreen(f"Bring back a {KINDS[self.kind]}", self._deleted()), self._restore
-            )
-            return
-        self._do(
-            f"my-{self.kind}", lambda new: self.desk.book.save(self.kind, new, starter(self.kind), seen=None)
-        )
-
-    def _restore(self, record_id: str | None) -> None:
-        if record_id is not None:
-            self._do(record_id, lambda gone: self.desk.book.restore(self.kind, gone))
-
-    def _do(self, record_id: str, write: Callable[[str], object]) -> None:
-        """Have a record written, and open it; say why where it could not be."""
-        try:
-            write(record_id)
-        except SwarfbookError as error:
-            self.app.push_screen(AskScreen([str(error)], {}))
-            return
-        self.open_part(record_id)

@@ -1,4 +1,4 @@
-"""A machine, a cutter or a material on the desk: what its file holds, what was changed, the way back."""
+"""A machine, cutter, material or job on the desk: what its file holds, what was changed, the way back."""
 
 from __future__ import annotations
 
@@ -10,17 +10,9 @@ from swarfbook.book import Book, Entry
 from swarfbook.decisions.troubles import lacks
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import Material, Record
-from swarfbook.reports.part_page import at
+from swarfbook.tui.places import places, put, value_at
 
 Values = dict[str, Any]
-
-
-def put(values: Mapping[str, Any], dotted: str, value: object) -> Values:
-    """Give values with one at a dotted key; None takes it out, and a table that it leaves empty with it."""
-    head, _, rest = dotted.partition(".")
-    after = {key: kept for key, kept in values.items() if key != head}
-    new = (put(values.get(head) or {}, rest, value) or None) if rest else value
-    return after if new is None else {**values, head: new}
 
 
 def difference(before: Mapping[str, Any], after: Mapping[str, Any]) -> Values:
@@ -40,7 +32,7 @@ class RecordDraft:
     """One record being worked on.
 
     Attributes:
-        kind: machine, tool or material.
+        kind: machine, tool, material or job.
         record: the last values that read, in SI units.
         problems: why the present values do not read; empty when `record` is of them.
     """
@@ -97,12 +89,13 @@ class RecordDraft:
         return self._now < len(self._states) - 1
 
     def changed_keys(self) -> list[str]:
-        """Give the dotted keys whose values differ from the file."""
-        keys = records.record_keys(self.kind)
-        return [key for key in keys if at(self._entry.raw, key) != at(self.values, key)]
+        """Give the places whose values differ from the file."""
+        before, after = self._entry.raw, self.values
+        keys = dict.fromkeys((*places(self.kind, after), *places(self.kind, before)))
+        return [key for key in keys if value_at(before, key) != value_at(after, key)]
 
     def preview(self, changes: Mapping[str, Any]) -> tuple[Problem, ...]:
-        """Say what would not fit after changes, by dotted key; the draft stays as it is."""
+        """Say what would not fit after changes, by place; the draft stays as it is."""
         return self._read(self._with(changes))[1]
 
     def _with(self, changes: Mapping[str, Any]) -> Values:
@@ -161,7 +154,7 @@ class RecordDraft:
         Raises:
             SwarfbookError: the file went away or no longer reads; the draft stays as it was.
         """
-        mine = {key: at(self.values, key) for key in self.changed_keys()} if keep_mine else {}
+        mine = {key: value_at(self.values, key) for key in self.changed_keys()} if keep_mine else {}
         self._entry = self._book.get(self.kind, self.id)
         after = self._entry.raw
         for dotted, value in mine.items():

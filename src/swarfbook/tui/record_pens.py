@@ -1,9 +1,10 @@
-"""Pens for the keys of machines, cutters and materials."""
+"""Pens for the keys of machines, cutters, materials and jobs."""
 
 from __future__ import annotations
 
+import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -44,8 +45,9 @@ class FilePen(TextPen):
             return {self.key: None}
         if records.is_list(self.kind, self.key):
             return {self.key: self._list(text)}
-        if text.isascii() and text.isdigit() and records.takes(self.kind, self.key, int(text)):
-            return {self.key: int(text)}
+        for number in _numbers(text):
+            if records.takes(self.kind, self.key, number):
+                return {self.key: number}
         return super(FilePen, self).changes()
 
     def _list(self, text: str) -> list[Any]:
@@ -53,6 +55,25 @@ class FilePen(TextPen):
         if dimension is None or text.startswith("["):
             return _as_list(text)
         return [amended(part, before="", dimension=dimension) for part in text.split(",")]
+
+
+def _numbers(text: str) -> Iterator[int | float]:
+    """Yield the numbers a text may be written for in the file, whole ones first."""
+    if text.isascii() and text.isdigit():
+        yield int(text)
+    if re.fullmatch(r"[0-9]*\.[0-9]+", text):
+        yield float(text)
+
+
+FLAGS = (LEFT_OUT, Option("no", "no"), Option("yes", "yes"))
+
+
+class FlagPen(WordPen):
+    """Yes or no, being chosen; the file has true or false."""
+
+    def changes(self) -> Mapping[str, Any]:
+        """Give what it is, None to leave it out; see `Pen`."""
+        return {self.key: (None, False, True)[self.place]}
 
 
 def _as_list(text: str) -> list[Any]:
@@ -65,23 +86,26 @@ def _as_list(text: str) -> list[Any]:
     return value
 
 
-def pen_for(kind: str, key: str, value: object, typed: str | None) -> Pen | None:
+def pen_for(kind: str, key: str, value: object, typed: str | None, ids: Sequence[str] = ()) -> Pen | None:
     """Take a pen to a value of a record.
 
     Args:
         kind: kind of record.
-        key: its dotted key.
+        key: its dotted key, of whichever entry of a list.
         value: the value as it stands in the file; None where it is left out.
         typed: what was typed to begin with; None starts from the value as it stands.
+        ids: of the records the value names one of; empty where it names none.
 
     Returns:
-        The pen; None where the value is too long to be written on a line.
+        The pen; None where the value is too long to be written on a line, or has several.
     """
-    words = records.choices(kind, key)
+    if not records.is_list(kind, key) and records.takes(kind, key, True):
+        return FlagPen(key, FLAGS, 0 if value is None else 1 + bool(value))
+    words = records.choices(kind, key) or tuple(ids)
     if words and not records.is_list(kind, key):
         return _word_pen(kind, key, words, value)
     before = _as_line(value)
-    if len(before) > LONGEST:
+    if len(before) > LONGEST or "\n" in before:
         return None
     line = LineEdit.holding(before if typed is None else typed)
     if records.dimension(kind, key) is None or records.is_list(kind, key):

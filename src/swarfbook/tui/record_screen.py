@@ -1,4 +1,4 @@
-"""The page of a machine, a cutter or a material, over the page: walk its keys, write, save."""
+"""The values of a machine, cutter, material or job, over the page: walk its keys, write, save."""
 
 from __future__ import annotations
 

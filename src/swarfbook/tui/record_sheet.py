@@ -1,4 +1,4 @@
-"""The state of the page of a machine, a cutter or a material: chosen key, pen, what to say. No widget."""
+"""The state of a page of a record's values: chosen key, pen, what to say. No widget."""
 
 from __future__ import annotations
 
@@ -10,11 +10,14 @@ from swarfbook.book import Book
 from swarfbook.errors import Problem
 from swarfbook.quantities import QuantityError
 from swarfbook.reports.measuring import Topic
-from swarfbook.reports.part_page import Fact, at, facts, topic_of
+from swarfbook.reports.part_page import Fact, facts, topic_of
+from swarfbook.reports.part_words import label
+from swarfbook.tui import job_facts
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.filed import FiledSheet
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.pens import Pen
+from swarfbook.tui.places import any_entry, value_at
 from swarfbook.tui.record_draft import RecordDraft
 from swarfbook.tui.record_pens import pen_for
 
@@ -23,7 +26,7 @@ FROM_TABLES = (
 )
 BY_LOG, RUN_LOG = "what each one has cut", "the run log"
 FROM_LOG = "this stands in the run log, where runs can be corrected"
-TOO_LONG = "too long to write on a line: e opens the file"
+TOO_LONG = "too long to write on a line, or has several: e opens the file"
 
 
 class RecordSheet(FiledSheet):
@@ -84,15 +87,20 @@ class RecordSheet(FiledSheet):
     def judge(self) -> None:
         """Read the facts anew, and judge what is being written."""
         draft = self.draft
-        page = facts(self.kind, draft.values, draft.record, self.book.settings, system=self.desk.system)
-        self.finder.fill([*page, *self._cutters()], self.finder.chosen)
+        self.finder.fill([*self._facts(), *self._cutters()], self.finder.chosen)
         self.refusal, self.problems = "", draft.problems
         if self.pen is None:
             return
         try:
-            self.problems = draft.preview(_left_out(self.pen.changes()))
+            self.problems = draft.preview(self._written())
         except QuantityError as error:
             self.refusal = str(error)
+
+    def _facts(self) -> list[Fact]:
+        draft, system = self.draft, self.desk.system
+        if self.kind == "job":
+            return job_facts.facts(draft.values, system)
+        return facts(self.kind, draft.values, draft.record, self.book.settings, system=system)
 
     def _cutters(self) -> Iterator[Fact]:
         """Say of a kind of cutter what each one of it has cut."""
@@ -109,6 +117,10 @@ class RecordSheet(FiledSheet):
         """Whether the chosen fact is of the run log and not of the record."""
         return self.fact.origin == RUN_LOG
 
+    def label(self, key: str) -> str:
+        """Say a key."""
+        return job_facts.in_full(key) if self.kind == "job" else label(self.kind, key)
+
     def topic(self) -> Topic | None:
         """Give the page that says how to measure the chosen value; None where there is none."""
         return topic_of(self.fact)
@@ -117,8 +129,9 @@ class RecordSheet(FiledSheet):
 
     def starts(self, character: str | None) -> bool:
         """Say whether a character begins a number where one is chosen."""
-        key = self.fact.key
-        number = records.dimension(self.kind, key) or isinstance(self.fact.given, int)
+        key, given = any_entry(self.fact.key), self.fact.given
+        bare = isinstance(given, int | float) and not isinstance(given, bool)
+        number = records.dimension(self.kind, key) or bare
         return bool(key and number and not records.is_list(self.kind, key) and character)
 
     def write(self, typed: str | None = None) -> None:
@@ -127,7 +140,9 @@ class RecordSheet(FiledSheet):
         if not key:
             self.message = FROM_LOG if self.by_log else FROM_TABLES
             return
-        self.pen = pen_for(self.kind, key, at(self.draft.values, key), typed)
+        ids = job_facts.words_of(self.desk, key, self.draft.values) if self.kind == "job" else ()
+        now = value_at(self.draft.values, key)
+        self.pen = pen_for(self.kind, any_entry(key), now, typed, ids)
         if self.pen is None:
             self.message = TOO_LONG
         self.judge()
@@ -142,13 +157,24 @@ class RecordSheet(FiledSheet):
         if self.pen is None:
             return False
         try:
-            changes = _left_out(self.pen.changes())
+            changes = self._written()
         except QuantityError as error:
             self.refusal = str(error)
             return False
         self.pen = None
         self.set(changes)
         return True
+
+    def _written(self) -> dict[str, Any]:
+        """Give what the pen changes, by place; raises QuantityError where that is no value yet."""
+        pen = self.pen
+        changes = pen.changes() if pen else {}
+        # A pen knows its key, and only the chosen row which entry of a list that is of; an empty word is
+        # the choice to leave it out.
+        return {
+            self.fact.key if pen and key == pen.key else key: None if value == "" else value
+            for key, value in changes.items()
+        }
 
     def set(self, changes: Mapping[str, Any]) -> None:
         """Make changes, by dotted key."""
@@ -163,8 +189,3 @@ class RecordSheet(FiledSheet):
     def look_at_disk(self) -> bool:
         """Notice that the file changed, unless something is being written; see `notice`."""
         return not self.writing and self.notice()
-
-
-def _left_out(changes: Mapping[str, Any]) -> dict[str, Any]:
-    """Give changes with None for an empty word, which is the choice to leave a key out."""
-    return {key: None if value == "" else value for key, value in changes.items()}

@@ -1,4 +1,4 @@
-"""The page of a machine, a cutter or a material as lines of spans."""
+"""The page of a machine, a cutter, a material or a job's values as lines of spans."""
 
 from __future__ import annotations
 
@@ -8,14 +8,16 @@ from textwrap import shorten, wrap
 from swarfbook import quantities, records
 from swarfbook.records import as_toml
 from swarfbook.reports.part_page import Fact, as_typed
-from swarfbook.reports.part_words import HINTS, label
+from swarfbook.reports.part_words import HINTS
 from swarfbook.tui.filed import Question
 from swarfbook.tui.hints import MOST_UNITS, word_hint
 from swarfbook.tui.lines import Line
 from swarfbook.tui.pens import WordPen
+from swarfbook.tui.places import any_entry
 from swarfbook.tui.record_sheet import RecordSheet
 
 LABEL_WIDTH = 21
+ENTRIES = "e opens the file to add or take out a whole entry"
 WIDE = 100  # columns from which the origin stands beside the value
 ORIGIN_WIDTH = 40
 
@@ -112,14 +114,14 @@ def _detail(sheet: RecordSheet, width: int) -> tuple[list[str], str]:
 
 def _words(sheet: RecordSheet, pen: WordPen) -> str:
     _, _, words = word_hint(pen).partition(": ")
-    return f"{label(sheet.kind, pen.key)}: {words}"
+    return f"{sheet.label(sheet.fact.key)}: {words}"
 
 
 def _once(sheet: RecordSheet) -> str:
     """Say the problems, those of one remedy together."""
     keys: dict[str, list[str]] = {}
     for one in sheet.problems:
-        keys.setdefault(one.remedy, []).append(_said(sheet.kind, one.key))
+        keys.setdefault(one.remedy, []).append(_said(sheet, one.key))
     return "; ".join(": ".join(filter(None, (", ".join(of), remedy))) for remedy, of in keys.items())
 
 
@@ -134,7 +136,7 @@ def _hint(sheet: RecordSheet, width: int) -> Iterator[str]:
 
 
 def _may_be(sheet: RecordSheet, fact: Fact) -> Iterator[str]:
-    kind, key = sheet.kind, fact.key
+    kind, key = sheet.kind, any_entry(fact.key)
     if not key:
         return
     yield HINTS.get(key, "")
@@ -144,7 +146,8 @@ def _may_be(sheet: RecordSheet, fact: Fact) -> Iterator[str]:
         yield records.span(kind, key)
     yield units(kind, key)
     yield "measure it: m" if sheet.topic() is not None and not sheet.writing else ""
-    yield key
+    yield fact.key
+    yield ENTRIES if "[" in fact.key else ""
 
 
 def _list_hint(kind: str, key: str) -> str:
@@ -162,11 +165,13 @@ def units(kind: str, key: str) -> str:
     return ", ".join(quantities.pretty(unit) for unit in quantities.units(dimension)[:MOST_UNITS] if unit)
 
 
-def _said(kind: str, key: str) -> str:
+def _said(sheet: RecordSheet, key: str) -> str:
     """Say the key of a problem; `spindle.speeds[2]` is the second of the dial positions."""
+    if sheet.kind == "job":
+        return sheet.label(key)
     place, _, item = key.partition("[")
     number = item.partition("]")[0]
-    return f"{label(kind, place)}, no. {number}" if number else label(kind, place)
+    return f"{sheet.label(place)}, no. {number}" if number else sheet.label(place)
 
 
 def leaving(sheet: RecordSheet) -> Question:
@@ -178,4 +183,4 @@ def leaving(sheet: RecordSheet) -> Question:
 
 def changes(sheet: RecordSheet) -> str:
     """Name what differs from the file."""
-    return ", ".join(label(sheet.kind, key) for key in sheet.draft.changed_keys())
+    return ", ".join(map(sheet.label, sheet.draft.changed_keys()))

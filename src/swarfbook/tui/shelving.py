@@ -19,9 +19,12 @@ from swarfbook.tui.prompt_screen import PromptScreen
 
 if TYPE_CHECKING:
     from swarfbook.book.renaming import Renamed
+    from swarfbook.book.users import User
 
 AnswerT = TypeVar("AnswerT")
-MOST_NAMED = 3  # recipes that followed a rename
+MOST_NAMED = 3  # recipes and jobs that followed a rename
+FOLLOWING = {"recipe": "recipes backed off from it, jobs", "tool": "recipes that name it"}
+"""What follows a rename of some kinds."""
 SAVE_FIRST = "save first (s), or take the changes back (u)"
 
 
@@ -102,7 +105,7 @@ class Shelving(Doubling[AnswerT]):
         if self.unsaved() or self.desk.unsaved():
             self.say(SAVE_FIRST)
             return
-        names = "recipes backed off from it" if self.kind == "recipe" else "recipes that name it"
+        names = FOLLOWING.get(self.kind, "recipes and jobs that name it")
         prompt = PromptScreen(
             f"Another id for {record}",
             hint=f"the file's name; {names} and the run log follow",
@@ -116,7 +119,7 @@ class Shelving(Doubling[AnswerT]):
             return
         done: list[Renamed] = []
         busy = BusyScreen(
-            f"renaming {record}; the recipes that name it are written",
+            f"renaming {record}; what names it is written",
             lambda: done.append(self.desk.book.rename(self.kind, record, new)),
         )
         self.app.push_screen(busy, lambda refusal: self._renamed(refusal, done))
@@ -145,7 +148,7 @@ class Shelving(Doubling[AnswerT]):
         if answer is None or record is None:
             return
         busy = BusyScreen(
-            f"deleting {record}; every recipe is asked whether it names it",
+            f"deleting {record}; every recipe and job is asked whether it names it",
             lambda: self.desk.book.delete(self.kind, record),
         )
         self.app.push_screen(busy, lambda refusal: self._deleted(record, refusal))
@@ -189,9 +192,9 @@ def deleted(book: Book, kind: str) -> list[Choice]:
     ]
 
 
-def _followed(recipes: Sequence[str]) -> str:
-    if not recipes:
+def _followed(users: Sequence[User]) -> str:
+    if not users:
         return ""
-    named = ", ".join(recipes[:MOST_NAMED])
-    more = len(recipes) - MOST_NAMED
+    named = ", ".join(user.called for user in users[:MOST_NAMED])
+    more = len(users) - MOST_NAMED
     return f"; {named}{f' and {more} more' if more > 0 else ''} followed"

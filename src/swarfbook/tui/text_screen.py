@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from textual.app import ComposeResult
 
+from swarfbook.tui import outside
 from swarfbook.tui.commands import footer
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
@@ -123,12 +124,45 @@ class TextScreen(Reading[None]):
 
     def usable(self, action: str) -> bool:
         """Say whether a command can do anything now."""
-        return action != "measure" or self._measure is not None
+        return action != "copy" and (action != "measure" or self._measure is not None)
 
     def action_measure(self) -> None:
         """Open how to measure what is assumed."""
         if self._measure is not None:
             self._measure()
+
+    def action_copy(self) -> None:
+        """Copy the text; only what is written to be sent on is."""
+
+
+class WrittenScreen(TextScreen):
+    """Text that is written for the width there is, and not broken again."""
+
+    def __init__(
+        self, title: str, write: Callable[[int], Sequence[str]], *, copied: Callable[[], str] | None = None
+    ) -> None:
+        """Show a text under a title.
+
+        Args:
+            title: the heading of all.
+            write: gives the lines for a number of columns.
+            copied: gives the text as it is copied; None where it is not there to be sent on.
+        """
+        super().__init__(title, [])
+        self._write = write
+        self._copied = copied
+
+    def usable(self, action: str) -> bool:
+        """Say whether a command can do anything now."""
+        return self._copied is not None if action == "copy" else super().usable(action)
+
+    def action_copy(self) -> None:
+        """Copy the text for the terminal to take, and into a file."""
+        if self._copied is not None:
+            self.say(outside.copy(self.app, self._copied()))
+
+    def _wrapped(self, width: int) -> list[Line]:
+        return [[(f" {line}", "plain")] for line in self._write(width - 1)]
 
 
 def _hang(line: str) -> int:

@@ -48,6 +48,9 @@ PAGE = (
     Command("page.machines", "M", "M", "machines", "the machines: what is known of them and what is not", 16),
     Command("page.tools", "T", "T", "cutters", "the cutters", 16),
     Command("page.materials", "A", "A", "materials", "the materials, and the table rows behind them", 16),
+    Command(
+        "page.jobs", "J", "J", "jobs", "the jobs: will they hold, how warm, how long, what they cost", 14
+    ),
     Command("page.tables", "b", "b", "tables", "the reference tables, row by row with their sources", 17),
     Command("page.problems", "x", "x", "problems", "files and keys of the book that do not read or fit", 17),
     Command("page.cautions", "v", "v", "mind", "what to mind before running the recipe", 17),

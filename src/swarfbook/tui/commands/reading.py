@@ -15,5 +15,6 @@ READING = (
     Command("text.page_down", "pagedown", "PgDn", "further", "read on by a screenful"),
     Command("text.page_up", "pageup", "PgUp", "back", "read back by a screenful"),
     Command("text.measure", "m", "m", "measure it", "how to measure what is assumed", 3),
+    Command("text.copy", "y", "y", "copy", "copy the text, where it is one to be sent on", 4),
     Command("text.close", "escape,q,enter,?,f1,n,w", "Esc", "back", "go back to where you were", 1),
 )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from swarfbook.tui.commands.anywhere import ANY
+from swarfbook.tui.commands.asking import ASKING
 from swarfbook.tui.commands.command import Command
 from swarfbook.tui.commands.derate import DERATE
 from swarfbook.tui.commands.jobs import JOBS
@@ -27,10 +28,12 @@ SCREENS = {
     "solve": "Asking for a first recipe",
     "solution": "Reading a first recipe",
     "map": "On the map of a recipe",
+    "jobs": "In the list of jobs",
+    "job": "On the page of a job",
     "log": "Writing a run down",
     "runs": "In the log of runs",
     "run": "Reading one run",
-    "record": "On the page of a machine, a cutter or a material",
+    "record": "On the page of a machine, a cutter or a material, and of a job's values",
     "writing": "While a value of it is being written",
     "problems": "In the list of problems",
     "choose": "In a list over the page",
@@ -40,7 +43,7 @@ SCREENS = {
     "any": "Everywhere",
 }
 
-COMMANDS = (*PAGE, *LISTS, *DERATE, *JOBS, *RECORDS, *RUNS, *READING, *ANY)
+COMMANDS = (*PAGE, *LISTS, *DERATE, *ASKING, *JOBS, *RECORDS, *RUNS, *READING, *ANY)
 
 STARTS = frozenset("0123456789+-.")
 """Keys that begin a number on the page."""

@@ -1,0 +1,46 @@
+"""The commands of picking, of solving, and of the map."""
+
+from __future__ import annotations
+
+from swarfbook.tui.commands.command import Command
+
+ASKING = (
+    Command("pick.down", "down,tab", "Tab", "next", "keep what is written, and go to the next field", 3),
+    Command("pick.up", "up,shift+tab", "↑", "back", "keep what is written, and go to the field before", 4),
+    Command("pick.page_down", "pagedown", "PgDn", "further", "go down a screenful"),
+    Command("pick.page_up", "pageup", "PgUp", "back", "go up a screenful"),
+    Command("pick.open", "enter", "Enter", "ranking", "keep what is written, and choose in the ranking", 1),
+    Command("pick.close", "escape", "Esc", "back", "stop the ranking that goes on, or go back", 2),
+    Command("pick.help", "f1", "F1", "help", "this page", 5),
+    Command("picked.down", "down", "↑↓", "choose", "go down the ranking", 4),
+    Command("picked.up", "up", "↑", "choose", "go up the ranking"),
+    Command("picked.page_down", "pagedown", "PgDn", "further", "go down a screenful"),
+    Command("picked.page_up", "pageup", "PgUp", "back", "go up a screenful"),
+    Command("picked.open", "enter", "Enter", "open", "open the recipe; an adapted one is named first", 1),
+    Command("picked.ask", "tab", "Tab", "ask otherwise", "go back to what the job asks", 3),
+    Command("picked.close", "escape", "Esc", "back", "go back a step", 2),
+    Command("picked.help", "f1", "F1", "help", "this page", 5),
+    Command("solve.down", "down,tab", "Tab", "next", "go to the next field", 3),
+    Command("solve.up", "up,shift+tab", "↑", "back", "go to the field before", 4),
+    Command("solve.page_down", "pagedown", "PgDn", "further", "go down a screenful"),
+    Command("solve.page_up", "pageup", "PgUp", "back", "go up a screenful"),
+    Command("solve.open", "enter", "Enter", "solve", "work a first recipe out", 1),
+    Command("solve.close", "escape", "Esc", "back", "go back", 2),
+    Command("solve.help", "f1", "F1", "help", "this page", 5),
+    Command("solution.down", "down", "↑↓", "scroll", "read on", 3),
+    Command("solution.up", "up", "↑", "scroll", "read back"),
+    Command("solution.page_down", "pagedown", "PgDn", "further", "read on by a screenful"),
+    Command("solution.page_up", "pageup", "PgUp", "back", "read back by a screenful"),
+    Command("solution.take", "enter", "Enter", "take", "name the recipe, save it on trial and open it", 1),
+    Command("solution.close", "escape", "Esc", "back", "go back to what was asked; nothing is saved", 2),
+    Command("solution.help", "f1", "F1", "help", "this page", 4),
+    Command("map.across", "x", "x", "across", "put the next number along the map", 2),
+    Command("map.upwards", "y", "y", "upwards", "put the next number up the map", 3),
+    Command("map.lobes", "l", "l", "lobes", "the depth that is stable over speed, or the map again", 4),
+    Command("map.down", "down,space,j", "↑↓", "scroll", "read on", 5),
+    Command("map.up", "up,k", "↑", "scroll", "read back"),
+    Command("map.page_down", "pagedown", "PgDn", "further", "read on by a screenful"),
+    Command("map.page_up", "pageup", "PgUp", "back", "read back by a screenful"),
+    Command("map.close", "escape,q", "Esc", "back", "go back to the page", 1),
+    Command("map.help", "?,f1", "?", "help", "this page", 6),
+)
