@@ -104,6 +104,7 @@ ALONG_AN_AXIS = {"duty_rms", *contract_values.OWN_TESTS}
 STANDARD = {
     "__future__", "abc", "collections", "collections.abc", "contextvars", "dataclasses", "functools", "math",
     "os", "typing",
+    "swarfbook.frozen",
 }  # fmt: skip
 # Shape of an answer that has an axis more than its arguments.
 TRAILING = {"turn": (5,)} | contract_values.TRAILING
@@ -266,7 +267,7 @@ def test_these_tests_know_every_argument_and_no_other():
     assert used - set(APART) == set(ORDINARY)
 
 
-def test_physics_needs_numpy_and_nothing_else():
+def test_physics_needs_numpy_and_frozen_classes_and_nothing_else():
     for module in MODULES:
         source = inspect.getsource(module)
         imported = set(re.findall(r"^(?:from|import) ([\w.]+)", source, re.MULTILINE))

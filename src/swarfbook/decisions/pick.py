@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import partial
 from typing import Any, Literal
 
 from swarfbook import quantities
@@ -15,7 +14,7 @@ from swarfbook.decisions.adapt import Adapted, Wanted, adapted
 from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import PastOf, past_of
+from swarfbook.decisions.evidence import PastOf, past_once
 from swarfbook.decisions.past import LOADS, excess_text
 from swarfbook.decisions.risk import load_chances
 from swarfbook.decisions.room import wall_roughness
@@ -112,7 +111,7 @@ def pick(
     book.get("material", asked.material)
     if asked.machine is not None:
         book.get("machine", asked.machine)
-    found, others, past = [], [], past or partial(past_of, book)
+    found, others, past = [], [], past or past_once(book)
     for recipe in book.ids("recipe"):
         (watch or _unwatched)()
         case = _readable(book, recipe, past)

@@ -10,12 +10,12 @@ lead counts from the start of its stretch here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array
 from swarfbook.physics.helical import Cuts, stretches
 from swarfbook.physics.laws import Harmonics, Turning
@@ -27,7 +27,7 @@ LOT = 2048
 """Cuts worked on together: with fewer the calls weigh, with more the arrays leave the processor's cache."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sums:
     """Sums over the ends of all edges, foremost ends counted up and hindmost ones down.
 

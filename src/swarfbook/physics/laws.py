@@ -8,12 +8,13 @@ the height, the force on an edge is a difference of two of their values.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Any, Protocol, Self, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, chosen, not_negative, only_where, positive
 from swarfbook.physics.sine_integrals import sine_power_integral
 
@@ -26,7 +27,7 @@ RAKE_SLOPE = 0.015 / np.radians(1.0)
 """Fall of the cutting force per radian of rake: 1.5 % a degree (Tschaetsch; others say 1 %)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Harmonics:
     """Antiderivatives over the immersion that are a straight line and harmonics, for a chip fz sin(phi).
 
@@ -93,7 +94,7 @@ def _turned(radial: Array, axial: Array, sine: Array, cosine: Array) -> tuple[Ar
     return inwards, axial * sine - chosen(upright, 0.0, radial * cosine)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Coefficients:
     """A set of coefficients, all of them the fields of a dataclass."""
 
@@ -106,7 +107,7 @@ class _Coefficients:
         return replace(self, **{field.name: change(getattr(self, field.name)) for field in fields(self)})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LinearEdge(_Coefficients):
     """Linear edge-force law: dFt = (Ktc h + Kte) dz, and the same for radial and axial.
 
@@ -180,7 +181,7 @@ class LinearEdge(_Coefficients):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Kienzle(_Coefficients):
     """Kienzle's law: Ft = kc1.1 b h^(1 - mc), h in millimetres, radial and axial in fixed ratios.
 

@@ -6,11 +6,11 @@ import os
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from contextvars import copy_context
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.sampling import Numbers
@@ -21,7 +21,7 @@ PART = 1 << 15
 Work = Callable[..., Numbers]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sets:
     """A law and other arguments that broadcast against each other.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags
 from swarfbook.physics.engagement import immersion
 from swarfbook.physics.fast import Peaks, peaks_for
@@ -21,7 +21,7 @@ SAMPLES = 16
 """Equal steps over each smooth stretch of a turn: the peaks are then within 1e-3, the largest ones 1e-4."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Loads:
     """What side cuts ask of the cutter, each of the inputs' common shape.
 
@@ -44,7 +44,7 @@ class Loads:
     force_z_peak: Array
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Turn:
     """Course of forces and torque, each of the inputs' common shape with the angles as the last axis.
 
