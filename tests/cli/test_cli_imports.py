@@ -11,7 +11,10 @@ import pytest
 from support.books import RECIPE
 from swarfbook.resources import demo_book_dir
 
-HEAVY = ("textual", "pandas", "scipy", "pint", "pydantic", "pydantic_core", "tomlkit", "rich", "numpy.ma")
+HEAVY = (
+    *("textual", "pandas", "scipy", "pint", "pydantic", "pydantic_core", "tomlkit", "rich"),
+    *("numpy.ma", "numba"),
+)
 
 
 def modules_after(words: list[str]) -> set[str]:
