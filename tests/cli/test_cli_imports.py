@@ -12,8 +12,9 @@ from support.books import RECIPE
 from swarfbook.resources import demo_book_dir
 
 HEAVY = (
-    "textual", "pandas", "scipy", "pint", "pydantic", "pydantic_core", "tomlkit", "rich", "numpy.ma", "numba"
-)  # fmt: skip
+    *("textual", "pandas", "scipy", "pint", "pydantic", "pydantic_core", "tomlkit", "rich"),
+    *("numpy.ma", "numba"),
+)
 
 
 def modules_after(words: list[str]) -> set[str]:

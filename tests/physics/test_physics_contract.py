@@ -103,8 +103,7 @@ APART |= contract_values.APART
 ALONG_AN_AXIS = {"duty_rms", *contract_values.OWN_TESTS}
 STANDARD = {
     "__future__", "abc", "collections", "collections.abc", "contextvars", "dataclasses", "functools", "math",
-    "os", "typing",
-    "swarfbook.frozen",
+    "os", "swarfbook.frozen", "typing",
 }  # fmt: skip
 # Shape of an answer that has an axis more than its arguments.
 TRAILING = {"turn": (5,)} | contract_values.TRAILING
