@@ -10,7 +10,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from swarfbook.book import Book
+from support.indexed import HOUR
+from swarfbook.book import Book, index
 from swarfbook.tui import beside, catalogue, list_view
 from swarfbook.tui.list_screen import Found, ListScreen
 from swarfbook.tui.shelf import Shelf, Told
@@ -209,7 +210,11 @@ async def test_a_new_recipe_from_one_in_the_list_is_on_trial_and_opens(
 def work(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[str]]:
     """Note every recipe that is read or judged for the list."""
     done: dict[str, list[str]] = {"read": [], "judged": []}
-    read, judge = catalogue.glance, catalogue.case_of
+    look, read, judge = index._read, catalogue.glance, catalogue.case_of
+
+    def noted_look(root, recipe):
+        done["read"].append(recipe)
+        return look(root, recipe)
 
     def noted_read(book, kind, recipe):
         done["read"].append(recipe)
@@ -219,6 +224,8 @@ def work(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[str]]:
         done["judged"].append(recipe)
         return judge(book, recipe, *rest)
 
+    monkeypatch.setattr(index, "GRAIN", -HOUR)  # as if the files were written an hour ago
+    monkeypatch.setattr(index, "_read", noted_look)
     monkeypatch.setattr(catalogue, "glance", noted_read)
     monkeypatch.setattr(catalogue, "case_of", noted_case)
     return done

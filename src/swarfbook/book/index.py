@@ -126,7 +126,7 @@ def _stamps(root: Path) -> dict[str, bytes]:
         return {}
     except OSError as error:
         raise trouble(FOLDERS["recipe"], "read", error) from error
-    return dict(sorted(found.items()))
+    return {recipe: found[recipe] for recipe in sorted(found)}
 
 
 def _stamp(file: os.DirEntry[str]) -> bytes:

@@ -82,7 +82,7 @@ def load(data: bytes) -> dict[str, Kept]:
     try:
         with _undisturbed():
             return _read(json.loads(body))
-    except (ValueError, TypeError, LookupError, AttributeError, RecursionError):
+    except (ValueError, TypeError, LookupError, AttributeError, RecursionError, struct.error):
         return {}
 
 
