@@ -52,7 +52,7 @@ class Index:
     def known(self) -> dict[str, Kept]:
         """Give what is known, read from the folder the first time."""
         if self._known is None:
-            self._known = self._load() if self._writes else {}
+            self._known = self._load()
         return self._known
 
     def _load(self) -> dict[str, Kept]:
