@@ -50,6 +50,7 @@ lint: $(VENV)/.lint-ready
 bench: $(VENV)/.run-ready
 	$(BIN)/python benchmarks/startup.py
 	$(BIN)/python benchmarks/screen.py
+	$(BIN)/python benchmarks/books.py
 	$(BIN)/python benchmarks/long_log.py
 	$(BIN)/python benchmarks/map.py
 	$(BIN)/python benchmarks/solve.py

@@ -254,6 +254,23 @@ async def test_opened_again_it_reads_and_judges_nothing_that_stayed_as_it_was(
         assert "Another slot by now" in await seen(pilot)
 
 
+async def test_a_book_listed_before_is_listed_without_opening_a_recipe(
+    workshop: Path, on_screen: Opener, work: dict[str, list[str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (workshop / "recipes/a-broken.toml").write_text('name = "x')
+    list(Book.open(workshop).index.look())
+    forget(work)
+    monkeypatch.setattr(ListScreen, "_judge", lambda *_: ())
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT"))
+        shown = await seen(pilot)
+        assert "5 of 5 recipes" in shown
+        assert "a-broken: " in shown
+        await pilot.press(*"router")
+        assert len(app.screen.shelf.hits) == 4
+    assert work["read"] == []
+
+
 async def test_what_was_changed_and_saved_on_the_page_is_judged_anew_at_the_next_opening(
     on_screen: Opener, work: dict[str, list[str]]
 ) -> None:
