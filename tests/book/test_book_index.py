@@ -143,6 +143,16 @@ def test_what_the_system_refuses_is_not_kept(shop: Path) -> None:
     assert looked(shop) == read_all(Book.open(shop))
 
 
+def test_a_file_that_came_to_be_after_the_listing_is_read_again(
+    shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr(index, "_stamp", lambda _: b"")
+        assert looked(shop) == read_all(Book.open(shop))
+    assert not (shop / INDEX).exists()
+    assert looked(shop) == read_all(Book.open(shop))
+
+
 def test_the_demo_is_never_written() -> None:
     demo = resources.demo_book_dir()
     before = sorted(demo.rglob("*"))

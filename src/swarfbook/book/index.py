@@ -110,6 +110,8 @@ class Look:
 
     def _settled(self, stamp: bytes) -> bool:
         """Say whether a file had been left alone for long enough that its next change will show."""
+        if not stamp:  # it came to be only after the folder was listed
+            return False
         modified, _, _, changed = map(int, STAMP.unpack(stamp))
         return max(modified, changed) + GRAIN < self._began
 
