@@ -54,6 +54,7 @@ lint: $(VENV)/.lint-ready
 bench: $(VENV)/.bench-ready
 	$(BIN)/python benchmarks/startup.py
 	$(BIN)/python benchmarks/screen.py
+	$(BIN)/python benchmarks/books.py
 	$(BIN)/python benchmarks/long_log.py
 	$(BIN)/python benchmarks/map.py
 	$(BIN)/python benchmarks/solve.py

@@ -19,12 +19,14 @@ from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, R
 
 if TYPE_CHECKING:
     from swarfbook.book.deleting import Deleted
+    from swarfbook.book.index import Index
     from swarfbook.book.renaming import Renamed
     from swarfbook.book.runlog import RunLog
     from swarfbook.book.users import User
     from swarfbook.records.job import Job
 
 # ruff: noqa: PLC0415 - what writes is imported when something is written: its TOML writer costs 30 ms
+# and what looks over all recipes when something does
 
 
 class Book:
@@ -42,6 +44,7 @@ class Book:
         self.built_in = root.resolve() == resources.demo_book_dir().resolve()
         self._cache: dict[tuple[str, str], Entry[Record]] = {}
         self._log: RunLog | None = None
+        self._index: Index | None = None
 
     @classmethod
     def open(cls, root: Path) -> Book:
@@ -137,6 +140,15 @@ class Book:
             except SwarfbookError as error:
                 problems += error.problems
         return entries, problems
+
+    @property
+    def index(self) -> Index:
+        """The recipes in brief, most of them without reading their files."""
+        if self._index is None:
+            from swarfbook.book.index import Index
+
+            self._index = Index(self.root, writes=not self.built_in)
+        return self._index
 
     def resolve(
         self, recipe: Recipe, *, raw: Mapping[str, Any], where: str
