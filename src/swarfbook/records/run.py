@@ -96,7 +96,7 @@ class Run(Record):
     at: Annotated[datetime, Moment()]
     recipe: RecordId
     digest: Digest | None = None
-    snapshot: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
+    snapshot: Annotated[dict[str, Any], Free()] = Field(default={})
     feed_override: Ratio = 1.0
     speed_override: Ratio = 1.0
     cutter: Name | None = None
@@ -105,11 +105,11 @@ class Run(Record):
     power: PowerReading | None = None
     power_peak: PowerReading | None = None
     idle_power: PowerReading | None = None
-    meter: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
+    meter: Annotated[dict[str, Any], Free()] = Field(default={})
     stock_temperature: TemperatureReading | None = None
     ambient: TemperatureReading | None = None
     note: Notes = ""
-    model: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
+    model: Annotated[dict[str, Any], Free()] = Field(default={})
     replaces: Name | None = None
     withdrawn: Annotated[bool, Flag()] = False
 

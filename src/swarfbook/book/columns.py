@@ -1,0 +1,256 @@
+"""Runs as columns: of each line of a log what marks, standings, learning and filters need, and where it stands.
+
+A run as a model takes some 3 kB and most of it is the same few snapshots over and over; a row here takes some
+130 bytes, its name among them, and what many lines have in common stands once in a pool.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import marshal
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta, timezone
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swarfbook.errors import Problem
+from swarfbook.records import Reading, Run
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+MICROSECOND = timedelta(microseconds=1)
+POOLS = ("recipe", "digest", "snapshot", "model", "cutter", "zone", "outcome")
+METERED = ("measured", "predicted", "weight")
+ROW = np.dtype(
+    [("at", "<i8"), ("start", "<i8"), ("length", "<i4"), ("key", "<u8"), ("name_end", "<u4")]
+    + [(name, "<f8") for name in ("minutes", "power", "idle", *METERED)]
+    + [(name, "<i4") for name in POOLS]
+    + [("flags", "<u2")]
+)
+"""A line: when it ended [us since 1970, UTC], its place in the file [bytes], a hash of its name and where that
+ends among the names, minutes, readings [W], what its day made of them [W, W, 1], places in the pools, flags."""
+
+SIDES = (None, "shaft", "input")
+POWER, IDLE, WITHDRAWN, AS_PROGRAMMED, REPLACES = 1, 2, 4, 8, 16
+POWER_SIDE, IDLE_SIDE, SIDE = 5, 7, 3  # where the two bits of a side begin, and the two bits
+BATCH = 4096
+
+Rows = NDArray[Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """The lines of a part of a log that read.
+
+    Attributes:
+        rows: one `ROW` a line, in order.
+        names: the names of the runs one after the other, UTF-8.
+        pools: the values that rows point to, by `POOLS`: texts, snapshots, what is left of models without
+            `METERED`, offsets from UTC [us].
+        replaces: the name of the run that a row corrects, by the row.
+        problems: of the lines that do not read.
+    """
+
+    rows: Rows
+    names: bytes
+    pools: Mapping[str, list[Any]]
+    replaces: Mapping[int, str]
+    problems: tuple[Problem, ...]
+
+    def name(self, row: int) -> str:
+        """Give the name of a row's run."""
+        first = int(self.rows["name_end"][row - 1]) if row else 0
+        return self.names[first : int(self.rows["name_end"][row])].decode(errors="surrogatepass")
+
+
+def key_of(name: str) -> int:
+    """Give 64 bits of a hash of a name: other bits are another name, the same are to be compared in full."""
+    data = name.encode(errors="surrogatepass")
+    return int.from_bytes(hashlib.blake2b(data, digest_size=8).digest(), "little")
+
+
+def moment(microseconds: int, offset: int) -> datetime:
+    """Give the moment of a time [us since 1970, UTC] with its offset [us]."""
+    zone = timezone(timedelta(microseconds=offset)) if offset else UTC
+    there = EPOCH.replace(tzinfo=None) + timedelta(microseconds=microseconds + offset)
+    return there.replace(tzinfo=zone)
+
+
+def microseconds(at: datetime) -> int:
+    """Give a moment as whole microseconds since 1970, UTC."""
+    return (at - EPOCH) // MICROSECOND
+
+
+class Pool:
+    """Values that stand once, however many lines have them."""
+
+    def __init__(self) -> None:
+        self.values: list[Any] = []
+        self._places: dict[object, int] = {}
+
+    def place(self, value: Any) -> int:
+        """Give the place of a value, a new one where it was not seen before."""
+        # A hash in place of the value itself: snapshots are long. Texts and numbers are their own keys.
+        known = value if value is None or isinstance(value, str | int) else _hash(value)
+        place = self._places.get(known)
+        if place is None:
+            place = self._places[known] = len(self.values)
+            self.values.append(value)
+        return place
+
+
+def _hash(value: object) -> bytes:
+    # Version 2 writes equal values of JSON alike, whoever else holds them.
+    return hashlib.blake2b(marshal.dumps(value, 2), digest_size=16).digest()
+
+
+class Builder:
+    """Makes columns of runs, one after the other."""
+
+    def __init__(self) -> None:
+        self._done: list[Rows] = []
+        self._rows: list[tuple[Any, ...]] = []
+        self._names = bytearray()
+        self._pools = {name: Pool() for name in POOLS}
+        self._replaces: dict[int, str] = {}
+
+    def add(self, run: Run, start: int = -1, length: int = 0) -> None:
+        """Add the run of a line.
+
+        Args:
+            run: the run, under the names of its day.
+            start: where the line begins in its file [bytes]; -1 where nobody will ask.
+            length: of the line [bytes].
+        """
+        if run.replaces is not None:
+            self._replaces[len(self._done) * BATCH + len(self._rows)] = run.replaces
+        name = run.id.encode(errors="surrogatepass")
+        self._names += name
+        model = {key: value for key, value in run.model.items() if key not in METERED}
+        pooled = (run.recipe, run.digest, run.snapshot, model, run.cutter, _offset(run.at), run.outcome)
+        self._rows.append(
+            (
+                microseconds(run.at),
+                start,
+                length,
+                int.from_bytes(hashlib.blake2b(name, digest_size=8).digest(), "little"),
+                len(self._names),
+                run.minutes,
+                run.power.si if run.power else 0.0,
+                run.idle_power.si if run.idle_power else 0.0,
+                *(_number(run.model.get(key)) for key in METERED),
+                *(pool.place(one) for pool, one in zip(self._pools.values(), pooled, strict=True)),
+                _flags(run),
+            )
+        )
+        if len(self._rows) == BATCH:
+            self._flush()
+
+    def _flush(self) -> None:
+        self._done.append(np.array(self._rows, dtype=ROW))
+        self._rows = []
+
+    def columns(self, problems: Sequence[Problem]) -> Columns:
+        """Give what was added."""
+        self._flush()
+        pools = {name: pool.values for name, pool in self._pools.items()}
+        rows = np.concatenate(self._done)
+        return Columns(rows, bytes(self._names), pools, self._replaces, tuple(problems))
+
+
+def _offset(at: datetime) -> int:
+    return (at.utcoffset() or timedelta()) // MICROSECOND
+
+
+def _number(value: object) -> float:
+    """Give a number of a model as a float; no number is none, and one that is too long is out of any range."""
+    if not isinstance(value, int | float):
+        return np.nan
+    try:
+        return float(value)
+    except OverflowError:
+        return np.inf
+
+
+def _flags(run: Run) -> int:
+    flags = (WITHDRAWN if run.withdrawn else 0) | (0 if run.replaces is None else REPLACES)
+    if run.feed_override == 1.0 and run.speed_override == 1.0:
+        flags |= AS_PROGRAMMED
+    if run.power:
+        flags |= POWER | SIDES.index(run.power.side) << POWER_SIDE
+    if run.idle_power:
+        flags |= IDLE | SIDES.index(run.idle_power.side) << IDLE_SIDE
+    return flags
+
+
+def joined(parts: Sequence[Columns]) -> Columns:
+    """Put columns one after the other, with pools in common."""
+    pools = {name: Pool() for name in POOLS}
+    rows = np.concatenate([np.empty(0, ROW), *(part.rows for part in parts)])
+    replaces: dict[int, str] = {}
+    first = names = 0
+    for part in parts:
+        mine = rows[first : first + len(part.rows)]
+        mine["name_end"] += np.uint32(names)
+        for name, pool in pools.items():
+            places = np.array([pool.place(value) for value in part.pools[name]], dtype=np.int32)
+            mine[name] = places[mine[name]] if places.size else mine[name]
+        replaces |= {first + row: name for row, name in part.replaces.items()}
+        first, names = first + len(part.rows), names + len(part.names)
+    return Columns(
+        rows,
+        b"".join(part.names for part in parts),
+        {name: pool.values for name, pool in pools.items()},
+        replaces,
+        tuple(problem for part in parts for problem in part.problems),
+    )
+
+
+def part_of(whole: Columns, first: int, last: int, problems: Sequence[Problem]) -> Columns:
+    """Give some rows of joined columns as columns of their own."""
+    rows = whole.rows[first:last].copy()
+    begin = int(whole.rows["name_end"][first - 1]) if first else 0
+    end = int(rows["name_end"][-1]) if rows.size else begin
+    rows["name_end"] -= np.uint32(begin)
+    replaces = {row - first: name for row, name in whole.replaces.items() if first <= row < last}
+    return Columns(rows, whole.names[begin:end], whole.pools, replaces, tuple(problems))
+
+
+def reading(power: float, flags: int, which: int, side: int) -> Reading | None:
+    """Give back a reading [W] from a row: `POWER` with `POWER_SIDE`, or `IDLE` with `IDLE_SIDE`."""
+    if not flags & which:
+        return None
+    return Reading.model_construct(si=power, number=power, unit="W", side=SIDES[flags >> side & SIDE])
+
+
+def counted_in(columns: Columns) -> NDArray[np.intp]:
+    """Give the rows that count, in order.
+
+    A line with the name of an earlier one is that run again (two copies of a log came together). A corrected
+    run does not count; of two corrections of one run the later line does.
+    """
+    once = _once(columns)
+    latest = {columns.replaces[row]: row for row in sorted(columns.replaces) if once[row]}
+    counts = once & (columns.rows["flags"] & WITHDRAWN == 0)
+    keys = np.array([key_of(name) for name in latest], dtype=np.uint64)
+    for row in np.flatnonzero(np.isin(columns.rows["key"], keys)).tolist():
+        counts[row] &= columns.name(row) not in latest
+    for row, replaced in columns.replaces.items():
+        counts[row] &= latest.get(replaced) == row
+    return np.flatnonzero(counts)
+
+
+def _once(columns: Columns) -> NDArray[np.bool_]:
+    """Tell the rows whose name no earlier row has."""
+    keys = columns.rows["key"]
+    once = np.ones(len(keys), dtype=bool)
+    order = np.argsort(keys, kind="stable")
+    alike = np.flatnonzero(keys[order][1:] == keys[order][:-1])
+    seen: set[str] = set()
+    for row in sorted({*order[alike].tolist(), *order[alike + 1].tolist()}):
+        name = columns.name(row)
+        once[row] = name not in seen
+        seen.add(name)
+    return once
