@@ -11,7 +11,7 @@ from swarfbook import resources
 from swarfbook.book import Book
 from swarfbook.decisions.evidence import evidence
 from swarfbook.decisions.fit import fit, fit_json, read_sums, sums_text
-from swarfbook.decisions.learning import Observation, Sums
+from swarfbook.decisions.sums import Observation, Sums
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.fit_page import fit_lines, fit_picture
 

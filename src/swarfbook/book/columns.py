@@ -1,4 +1,4 @@
-"""Runs as columns: of each line of a log what marks, standings, learning and filters need, and where it stands.
+"""Runs as columns: what marks, standings, learning and filters need of each line, and where it stands.
 
 A run as a model takes some 3 kB and most of it is the same few snapshots over and over; a row here takes some
 130 bytes, its name among them, and what many lines have in common stands once in a pool.
@@ -11,7 +11,7 @@ import marshal
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,21 +21,23 @@ from swarfbook.records import Reading, Run
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 MICROSECOND = timedelta(microseconds=1)
-POOLS = ("recipe", "digest", "snapshot", "model", "cutter", "zone", "outcome")
+POOLS = ("recipe", "digest", "snapshot", "model", "cutter", "zone", "outcome", "unit", "idle_unit")
 METERED = ("measured", "predicted", "weight")
 ROW = np.dtype(
     [("at", "<i8"), ("start", "<i8"), ("length", "<i4"), ("key", "<u8"), ("name_end", "<u4")]
-    + [(name, "<f8") for name in ("minutes", "power", "idle", *METERED)]
+    + [(name, "<f8") for name in ("minutes", "power", "shown", "idle", "idle_shown", *METERED)]
     + [(name, "<i4") for name in POOLS]
     + [("flags", "<u2")]
 )
-"""A line: when it ended [us since 1970, UTC], its place in the file [bytes], a hash of its name and where that
-ends among the names, minutes, readings [W], what its day made of them [W, W, 1], places in the pools, flags."""
+"""A line: when it ended [us since 1970, UTC], its place in the file [bytes], a hash of its name and where the
+name ends among the names, minutes, readings [W] and as the meter showed them, what its day made of them
+[W, W, 1], places in the pools, flags."""
 
 SIDES = (None, "shaft", "input")
 POWER, IDLE, WITHDRAWN, AS_PROGRAMMED, REPLACES = 1, 2, 4, 8, 16
 POWER_SIDE, IDLE_SIDE, SIDE = 5, 7, 3  # where the two bits of a side begin, and the two bits
 BATCH = 4096
+NO_READING = Reading.model_construct(si=0.0, number=0.0, unit="", side=None)
 
 Rows = NDArray[Any]
 
@@ -90,7 +92,7 @@ class Pool:
         self.values: list[Any] = []
         self._places: dict[object, int] = {}
 
-    def place(self, value: Any) -> int:
+    def place(self, value: object) -> int:
         """Give the place of a value, a new one where it was not seen before."""
         # A hash in place of the value itself: snapshots are long. Texts and numbers are their own keys.
         known = value if value is None or isinstance(value, str | int) else _hash(value)
@@ -103,7 +105,7 @@ class Pool:
 
 def _hash(value: object) -> bytes:
     # Version 2 writes equal values of JSON alike, whoever else holds them.
-    return hashlib.blake2b(marshal.dumps(value, 2), digest_size=16).digest()
+    return hashlib.blake2b(marshal.dumps(cast("dict[str, Any]", value), 2), digest_size=16).digest()
 
 
 class Builder:
@@ -129,7 +131,11 @@ class Builder:
         name = run.id.encode(errors="surrogatepass")
         self._names += name
         model = {key: value for key, value in run.model.items() if key not in METERED}
-        pooled = (run.recipe, run.digest, run.snapshot, model, run.cutter, _offset(run.at), run.outcome)
+        power, idle = run.power or NO_READING, run.idle_power or NO_READING
+        pooled = (
+            run.recipe, run.digest, run.snapshot, model, run.cutter, _offset(run.at), run.outcome, power.unit,
+            idle.unit,
+        )  # fmt: skip
         self._rows.append(
             (
                 microseconds(run.at),
@@ -138,8 +144,10 @@ class Builder:
                 int.from_bytes(hashlib.blake2b(name, digest_size=8).digest(), "little"),
                 len(self._names),
                 run.minutes,
-                run.power.si if run.power else 0.0,
-                run.idle_power.si if run.idle_power else 0.0,
+                power.si,
+                power.number,
+                idle.si,
+                idle.number,
                 *(_number(run.model.get(key)) for key in METERED),
                 *(pool.place(one) for pool, one in zip(self._pools.values(), pooled, strict=True)),
                 _flags(run),
@@ -165,7 +173,7 @@ def _offset(at: datetime) -> int:
 
 
 def _number(value: object) -> float:
-    """Give a number of a model as a float; no number is none, and one that is too long is out of any range."""
+    """Give a number of a model as a float; NaN for none, infinity for one that is too long."""
     if not isinstance(value, int | float):
         return np.nan
     try:
@@ -216,13 +224,6 @@ def part_of(whole: Columns, first: int, last: int, problems: Sequence[Problem]) 
     rows["name_end"] -= np.uint32(begin)
     replaces = {row - first: name for row, name in whole.replaces.items() if first <= row < last}
     return Columns(rows, whole.names[begin:end], whole.pools, replaces, tuple(problems))
-
-
-def reading(power: float, flags: int, which: int, side: int) -> Reading | None:
-    """Give back a reading [W] from a row: `POWER` with `POWER_SIDE`, or `IDLE` with `IDLE_SIDE`."""
-    if not flags & which:
-        return None
-    return Reading.model_construct(si=power, number=power, unit="W", side=SIDES[flags >> side & SIDE])
 
 
 def counted_in(columns: Columns) -> NDArray[np.intp]:

@@ -9,7 +9,7 @@ import stat
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, BinaryIO, NoReturn, TypeVar
+from typing import Any, BinaryIO, NoReturn, Protocol, TypeVar
 
 from swarfbook.book.reading import fail, trouble
 from swarfbook.errors import Problem, SwarfbookError
@@ -18,6 +18,19 @@ MOST_LINE = 64 * 1024
 MARK = b"\xef\xbb\xbf"  # some editors begin a file with it
 
 RecordT = TypeVar("RecordT")
+
+
+class Hash(Protocol):
+    """A hash of `hashlib`."""
+
+    def update(self, data: bytes, /) -> None:
+        """Take in more bytes."""
+
+    def hexdigest(self) -> str:
+        """Give it in hexadecimal."""
+
+    def copy(self) -> Hash:
+        """Give another that goes on from here."""
 
 
 def read_lines(
@@ -77,7 +90,7 @@ class Lines:
     """
 
     def __init__(
-        self, file: BinaryIO, *, whole: int = 0, number: int = 0, sha: Any = None, torn: bool = True
+        self, file: BinaryIO, *, whole: int = 0, number: int = 0, sha: Hash | None = None, torn: bool = True
     ) -> None:
         """Begin where the file stands.
 
@@ -120,7 +133,7 @@ class Lines:
     @property
     def sha(self) -> str:
         """The hash of the whole lines that were passed, in hexadecimal."""
-        return "" if self._sha is None else str(self._sha.hexdigest())
+        return "" if self._sha is None else self._sha.hexdigest()
 
 
 def read_on(
@@ -135,10 +148,16 @@ def read_on(
     for number, start, line in lines:
         place = f"{where} line {number}"
         try:
-            read(object_of(line, where=place, what=what), place, start, len(line))
+            read(_object(line, where=place, what=what), place, start, len(line))
         except SwarfbookError as error:
             problems += error.problems
     return problems
+
+
+def line_at(file: BinaryIO, start: int, length: int, *, where: str, what: str) -> dict[str, Any]:
+    """Read the object of one line of an open file again, by its place and bytes; raises SwarfbookError."""
+    file.seek(start)
+    return _object(file.read(length), where=where, what=what)
 
 
 def _skip_to(file: BinaryIO, last: int) -> None:
@@ -186,7 +205,7 @@ def _write_whole(handle: int, data: bytes, size: int) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
 
-def object_of(line: bytes, *, where: str, what: str) -> dict[str, Any]:
+def _object(line: bytes, *, where: str, what: str) -> dict[str, Any]:
     """Read the JSON object of a line; raises SwarfbookError."""
     if len(line) > MOST_LINE:
         raise fail(where, f"this line is longer than {MOST_LINE // 1024} KiB, which no {what} needs")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, BinaryIO
 
 from swarfbook import resources
 from swarfbook.book.columns import Builder, Columns, joined
-from swarfbook.book.jsonl import Lines, open_regular, read_on
+from swarfbook.book.jsonl import Hash, Lines, open_regular, read_on
 from swarfbook.book.renames import Renames
 from swarfbook.book.table import Source, Table
 from swarfbook.errors import Problem, SwarfbookError
@@ -32,7 +32,7 @@ Watch = Callable[[], object]
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A month as it was read: what told of its state before, its columns, the kept lines that it begins with."""
+    """A month as it was read: what told of its state before, its columns, the kept lines it begins with."""
 
     seen: Seen | None
     columns: Columns
@@ -140,8 +140,8 @@ class _Months:
     def _checked(
         self, file: BinaryIO, name: str, where: str, kept: Kept | None
     ) -> tuple[Columns, Kept | None]:
-        """Read an open month, after its kept lines where it begins with them, and keep it anew where it grew."""
-        from swarfbook.book.kept_columns import Kept
+        """Read an open month, after its kept lines if it begins with them; keep it anew where it grew."""
+        from swarfbook.book.kept_columns import Kept  # noqa: PLC0415 - only long months are kept
 
         sha = None if kept is None else begins_with(file, kept.whole, kept.sha)
         if sha is None:
@@ -165,7 +165,7 @@ class _Months:
 
     def _kept_of(self) -> Keeper:
         if self._keeper is None:
-            from swarfbook.book.kept_columns import Keeper
+            from swarfbook.book.kept_columns import Keeper  # noqa: PLC0415 - as above
 
             self._keeper = Keeper(self._root)
         return self._keeper
@@ -176,7 +176,7 @@ class _Months:
             self._kept_of().trust(self._sure, self._clock)
 
 
-def begins_with(file: BinaryIO, whole: int, expected: str) -> Any:
+def begins_with(file: BinaryIO, whole: int, expected: str) -> Hash | None:
     """Give the sha256 of the first bytes of an open file, to be carried on, if it is the expected; None else.
 
     The file then stands behind them.

@@ -92,7 +92,7 @@ def read_log(
     root: Path,
     watch: Watch | None = None,
     before: RunLog | None = None,
-    light: bool = False,  # noqa: FBT001, FBT002 - given by place, as the others
+    light: bool = False,
 ) -> RunLog:
     """Read every run of a book, and the problems of the lines that do not read.
 

@@ -182,7 +182,7 @@ class Book:
         return self._log
 
     def light_log(self) -> RunLog:
-        """Read the run log as columns, which takes a small part of the time and memory; `run_log` where it was.
+        """Read the run log as columns, with a small part of the time and memory; as runs where it was before.
 
         The same for as long as the log does not change, and its `table` with it.
         """

@@ -8,17 +8,33 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.book.columns import Builder, Columns, Rows, counted_in, microseconds, moment, part_of
-from swarfbook.book.jsonl import object_of, open_regular
+from swarfbook.book.columns import (
+    AS_PROGRAMMED,
+    IDLE,
+    IDLE_SIDE,
+    POWER,
+    POWER_SIDE,
+    SIDE,
+    SIDES,
+    Builder,
+    Columns,
+    Rows,
+    counted_in,
+    microseconds,
+    moment,
+    part_of,
+)
+from swarfbook.book.jsonl import line_at, open_regular
 from swarfbook.book.reading import fail
 from swarfbook.book.renames import Renames
 from swarfbook.errors import Problem
-from swarfbook.records import Run, parse
+from swarfbook.records import CLEAN, Reading, Run, parse
+from swarfbook.records.run import Outcome
 
 if TYPE_CHECKING:
     from swarfbook.book.kept_columns import Seen
@@ -44,6 +60,25 @@ class Source:
     last: int
     problems: tuple[Problem, ...]
     seen: Seen | None
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """What a list says of a run: attributes as of `records.Run`."""
+
+    id: str
+    recipe: str
+    at: datetime
+    snapshot: dict[str, Any]
+    cutter: str | None
+    minutes: float
+    outcome: Outcome
+    power: Reading | None
+
+    @property
+    def clean(self) -> bool:
+        """Whether it ran clean."""
+        return self.outcome == CLEAN
 
 
 class Table:
@@ -86,7 +121,7 @@ class Table:
             groups = places.astype(np.int64) * (len(times) + 1) + era
             _, some, place = np.unique(groups, return_index=True, return_inverse=True)
             pool[:] = [now(pool[places[row]], self.at(row)) for row in some.tolist()]
-            return place.astype(np.int32)
+            return np.asarray(place, dtype=np.int32)
 
         self.recipes, self.snapshots = list(self.recipes), list(self.snapshots)
         self.recipe = followed(self.recipe, self.recipes, lambda name, at: renames.now("recipe", name, at))
@@ -121,6 +156,45 @@ class Table:
         one = self.rows[row]
         return moment(int(one["at"]), self.columns.pools["zone"][one["zone"]])
 
+    def as_programmed(self, row: int) -> bool:
+        """Say whether no override was on when a row's run ran."""
+        return bool(self.rows["flags"][row] & AS_PROGRAMMED)
+
+    def power(self, row: int) -> Reading | None:
+        """Give the power that was read."""
+        return self._reading(row, POWER, POWER_SIDE, ("power", "shown", "unit"))
+
+    def idle_power(self, row: int) -> Reading | None:
+        """Give the power that was read without a cut."""
+        return self._reading(row, IDLE, IDLE_SIDE, ("idle", "idle_shown", "idle_unit"))
+
+    def _reading(self, row: int, which: int, side: int, names: tuple[str, str, str]) -> Reading | None:
+        one = self.rows[row]
+        flags = int(one["flags"])
+        if not flags & which:
+            return None
+        si, shown, unit = names
+        return Reading.model_construct(
+            si=float(one[si]),
+            number=float(one[shown]),
+            unit=self.columns.pools[unit][one[unit]],
+            side=SIDES[flags >> side & SIDE],
+        )
+
+    def brief(self, row: int) -> Brief:
+        """Give what a list says of a row's run."""
+        one, pools = self.rows[row], self.columns.pools
+        return Brief(
+            id=self.name(row),
+            recipe=self.recipes[self.recipe[row]],
+            at=self.at(row),
+            snapshot=self.snapshots[self.snapshot[row]],
+            cutter=pools["cutter"][one["cutter"]],
+            minutes=float(one["minutes"]),
+            outcome=pools["outcome"][one["outcome"]],
+            power=self.power(row),
+        )
+
     def runs(self, rows: Iterable[int]) -> Iterator[Run]:
         """Read the lines of rows and give their runs, under the names of today; raises SwarfbookError."""
         if self._runs is not None:
@@ -136,10 +210,10 @@ class Table:
                     yield self._run(file, source, row)
                     row = next(wanted, None)
 
-    def _run(self, file: Any, source: Source, row: int) -> Run:
+    def _run(self, file: BinaryIO, source: Source, row: int) -> Run:
         one = self.rows[row]
-        file.seek(int(one["start"]))
-        raw = object_of(file.read(int(one["length"])), where=source.where, what="run")
+        start, length = int(one["start"]), int(one["length"])
+        raw = line_at(file, start, length, where=source.where, what="run")
         run = parse("run", raw, where=source.where)
         if run.id != self.name(row):
             raise fail(source.where, "this file was changed while it was read; say it again")

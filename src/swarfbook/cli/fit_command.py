@@ -8,9 +8,9 @@ import click
 
 from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.fit import fit, fit_json, read_sums, sums_text
-from swarfbook.decisions.learning import Sums
+from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json_with, say
+from swarfbook.decisions.fit import fit, fit_head, read_sums, runs_json, sums_text
+from swarfbook.decisions.sums import Sums
 from swarfbook.errors import Problem, SwarfbookError
 
 MOST_BYTES = 1 << 30
@@ -43,7 +43,7 @@ def command(
 
         fit_picture(found, Path(png))
     if as_json:
-        print_json(fit_json(found))
+        print_json_with(fit_head(found), "runs", runs_json(found.runs))
     else:
         from swarfbook.cli.text import page_width
         from swarfbook.reports.fit_page import fit_lines
@@ -55,12 +55,17 @@ def command(
 def _merged(book: Book, names: tuple[str, ...]) -> Sums | None:
     from swarfbook.book.reading import read_bytes
 
-    known = frozenset(run.id for run in book.run_log().lines) if names else frozenset()
+    known = _names(book) if names else frozenset()
     sums = None
     for name in names:
         read = read_sums(read_bytes(Path(name), where=name, most=MOST_BYTES), where=name, known=known)
         sums = read if sums is None else sums + read
     return sums
+
+
+def _names(book: Book) -> frozenset[str]:
+    table = book.light_log().table
+    return frozenset(map(table.name, table.every.tolist()))
 
 
 def _write(option: str, name: str, text: str) -> None:

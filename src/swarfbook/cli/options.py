@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterable
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -77,6 +79,27 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(value, indent=2, ensure_ascii=False))
 
 
+def print_json_with(value: dict[str, object], name: str, items: Iterable[object]) -> None:
+    """Print a JSON object on stdout as `print_json`, one of its lists item by item, however many there are.
+
+    Args:
+        value: the object, with an empty list in that place.
+        name: key of the list.
+        items: what goes into it.
+    """
+    import json
+
+    before, _, after = json.dumps(value, indent=2, ensure_ascii=False).partition(f'\n  "{name}": []')
+    click.echo(f'{before}\n  "{name}": [', nl=False)
+    comma = ""
+    for item in items:
+        # No string of JSON holds a line break of its own, so that every one can be set in.
+        told = json.dumps(item, indent=2, ensure_ascii=False).replace("\n", "\n    ")
+        sys.stdout.write(f"{comma}\n    {told}")
+        comma = ","
+    click.echo(f"\n  ]{after}" if comma else f"]{after}")
+
+
 def say(text: str, *, plain: bool) -> None:
     """Print a text on stdout, in ASCII where `--plain` asks for it."""
     if plain:
@@ -84,6 +107,13 @@ def say(text: str, *, plain: bool) -> None:
 
         text = ascii_only.plain(text)
     click.echo(text)
+
+
+def say_lines(lines: Iterable[str], *, plain: bool) -> None:
+    """Print lines on stdout as `say` does, some thousand at a time, however many there are."""
+    rest = iter(lines)
+    while some := list(islice(rest, 4096)):
+        say("\n".join(some), plain=plain)
 
 
 def report(error: SwarfbookError) -> None:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from swarfbook.decisions.cutting_law import base_spread
 from swarfbook.decisions.inputs import machine_inputs, spread
-from swarfbook.decisions.learning import Observation, Posterior, Priors, Sums, part_names, posterior
+from swarfbook.decisions.learning import Posterior, Priors, part_names, posterior
 from swarfbook.decisions.observing import readings_sd
 from swarfbook.decisions.past import Learnt
+from swarfbook.decisions.sums import Sums
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import BookSettings, Machine, Material, Tool
 
@@ -34,17 +35,14 @@ class Learning:
     posterior: Posterior
 
     @classmethod
-    def of(
-        cls, observations: Iterable[Observation], parts: Mapping[Three, Parts], settings: BookSettings
-    ) -> Learning:
+    def of_sums(cls, sums: Sums, parts: Mapping[Three, Parts], settings: BookSettings) -> Learning:
         """Learn from runs whose power was read.
 
         Args:
-            observations: a run each.
+            sums: theirs.
             parts: the records of every machine, cutter and material in them, by their ids.
             settings: the book's.
         """
-        sums = Sums.of(observations)
         priors = Priors(_part_sds(parts, settings), spread("learning-run"))
         return cls(sums, priors, posterior(sums, priors))
 

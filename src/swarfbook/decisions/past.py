@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from itertools import accumulate
-from typing import Literal
+from typing import Literal, Protocol, runtime_checkable
 
 LOADS = frozenset(
     (
@@ -82,17 +82,53 @@ class Cut:
         return self.outcome == "clean"
 
 
+@runtime_checkable
+class Picked(Protocol):
+    """Cuts that are quicker picked from columns than looked through; see `decisions.cuts`."""
+
+    def named(self, recipe: str) -> list[Cut]:
+        """Give the cuts of a recipe."""
+
+    def bad(self) -> list[Cut]:
+        """Give the cuts that did not run clean."""
+
+    def telling(self, clean_time: float) -> list[Cut]:
+        """Give the cuts clean for so long [s], without those that no mark depends on."""
+
+
 @dataclass(frozen=True, slots=True)
 class Past:
     """The runs of one machine, cutter and material.
 
     Attributes:
-        cuts: every run that counts, in order of time.
+        cuts: every run that counts, in order of time; of a log `decisions.cuts.Cuts`.
         learnt: what measured power says of the force; None where nothing was measured.
     """
 
-    cuts: tuple[Cut, ...] = ()
+    cuts: Sequence[Cut] = ()
     learnt: Learnt | None = None
+
+    def named(self, recipe: str) -> list[Cut]:
+        """Give the runs of a recipe."""
+        if isinstance(self.cuts, Picked):
+            return self.cuts.named(recipe)
+        return [cut for cut in self.cuts if cut.recipe == recipe]
+
+    def bad(self) -> list[Cut]:
+        """Give the runs that did not go clean."""
+        return (
+            self.cuts.bad() if isinstance(self.cuts, Picked) else [cut for cut in self.cuts if not cut.clean]
+        )
+
+    def long_enough(self, clean_time: float) -> list[Cut]:
+        """Give the runs clean for so long [s]."""
+        return [cut for cut in self.cuts if _counts(cut, clean_time)]
+
+    def telling(self, clean_time: float) -> list[Cut]:
+        """Give the runs clean for so long [s], without those that no mark depends on."""
+        if isinstance(self.cuts, Picked):
+            return self.cuts.telling(clean_time)
+        return self.long_enough(clean_time)
 
 
 NOTHING = Past()
@@ -135,16 +171,17 @@ class Ground:
     factor: float
 
 
-def ground(past: Past, *, stickout: float, clean_time: float) -> Ground:
+def ground(past: Past, *, stickout: float, clean_time: float, every: bool = True) -> Ground:
     """Sort the cuts of a past.
 
     Args:
         past: the runs of a machine, cutter and material.
         stickout: of the recipe that is to be covered [m]; a cut with a shorter one covers nothing of it.
         clean_time: time that a run must be clean to count [s].
+        every: all clean cuts, those that no mark depends on as well.
     """
-    long_enough = [cut for cut in past.cuts if _counts(cut, clean_time)]
-    bad = tuple(cut for cut in past.cuts if not cut.clean)
+    long_enough = past.long_enough(clean_time) if every else past.telling(clean_time)
+    bad = tuple(past.bad())
     return Ground(
         clean=tuple(cut for cut in long_enough if cut.stickout >= stickout * (1 - HAIR)),
         bad=bad,
@@ -260,7 +297,7 @@ class _Same:
 
 @lru_cache(maxsize=16)
 def _marks(same: _Same, stickout: float, clean_time: float) -> Marks:
-    return Marks(ground(same.past, stickout=stickout, clean_time=clean_time))
+    return Marks(ground(same.past, stickout=stickout, clean_time=clean_time, every=False))
 
 
 def excess(value: float, covered_to: float, sense: Sense) -> float:
@@ -309,7 +346,7 @@ def track_record(past: Past, recipe: str, numbers: str, *, clean_time: float, cl
         clean_time: time that a run must be clean to count [s].
         clean_runs: runs of that time that make it proven.
     """
-    named = [cut for cut in past.cuts if cut.recipe == recipe]
+    named = past.named(recipe)
     own = [cut for cut in named if cut.as_programmed and cut.numbers == numbers]
     bad = [cut for cut in own if not cut.clean]
     since = [cut for cut in own if not bad or cut.at > bad[-1].at]

@@ -41,7 +41,7 @@ def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
     yield 0, list(_of_parts(book))
     for done, recipe in enumerate(recipes, start=1):
         yield done, list(_of_recipe(book, recipe, gives))
-    yield len(recipes), list(book.run_log().problems)
+    yield len(recipes), list(book.light_log().problems)
 
 
 def _of_parts(book: Book) -> Iterator[Problem]:
