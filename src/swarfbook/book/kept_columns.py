@@ -4,9 +4,11 @@ A month's columns stand in `.swarfbook/log/2026-11.jsonl.npz` with the sha256 of
 whole lines from the beginning of the file. They serve where the file still begins with those bytes. That is
 so where its stamp is the one it had when that was last made sure of: with the time of the last change
 (ctime), which no program can put back, and which lay far enough in the past then. Else the bytes are hashed,
-which takes some 2 % of the time of reading them as JSON. Everything here can be deleted at any time, and what does
-not read is as good as deleted. A file system that keeps no time of the last change (FAT) shows no edit of
-equal length by a program that puts the time of the last writing back as well.
+which takes some 5 % of the time of reading them as JSON.
+
+Everything here can be deleted at any time, and what does not read is as good as deleted. A file system that
+keeps no time of the last change (FAT) shows no edit of equal length by a program that puts the time of the
+last writing back as well.
 """
 
 from __future__ import annotations
@@ -38,9 +40,11 @@ FORMAT = (
 """What was read of a line, and how."""
 TRUST = "trust.json"
 SETTLED = 2_000_000_000
-"""Time in ns: file systems count in steps of up to 2 s, and a second change in the same step does not show."""
-NO_GOOD = (OSError, ValueError, KeyError, TypeError, IndexError, AttributeError, zipfile.BadZipFile, zlib.error,
-           NotImplementedError, RuntimeError, EOFError, SyntaxError, MemoryError, RecursionError)  # fmt: skip
+"""Time in ns: file systems count in steps of up to 2 s; a second change in one step does not show."""
+NO_GOOD = (
+    OSError, ValueError, LookupError, TypeError, AttributeError, zipfile.BadZipFile, zlib.error,
+    RuntimeError, EOFError, SyntaxError, MemoryError, OverflowError,
+)  # fmt: skip
 """What comes of a damaged file."""
 
 Seen = tuple[int, int, int, int]

@@ -111,7 +111,7 @@ class _Months:
         try:
             if now is None or now[1] < LEAST or self._nowhere():
                 with open_regular(path, where=where) as file:
-                    return Read(now, _lines(Lines(file), where, self._watch))
+                    return Read(now, read_columns(Lines(file), where, self._watch))
             return self._long(path, where, now)
         except SwarfbookError as error:
             return Read(now, Builder().columns(error.problems))
@@ -127,7 +127,7 @@ class _Months:
                 return Read(now, kept.columns, kept)
             with open_regular(path, where=where) as file:
                 file.seek(kept.whole)
-                rest = _lines(Lines(file, whole=kept.whole, number=kept.lines), where, self._watch)
+                rest = read_columns(Lines(file, whole=kept.whole, number=kept.lines), where, self._watch)
             return Read(now, joined([kept.columns, rest]), kept)
         self._clock = keeper.clock() if self._clock is None else self._clock
         with open_regular(path, where=where) as file:
@@ -154,13 +154,13 @@ class _Months:
         )
         begun = whole.whole
         parts = [kept.columns] if kept else []
-        parts.append(_lines(whole, where, self._watch))
+        parts.append(read_columns(whole, where, self._watch))
         if kept is None or whole.whole - begun >= MORE:
             kept = Kept(joined(parts), whole.whole, whole.number, whole.sha)
             self._kept_of().keep(name, kept)
             parts = [kept.columns]
         file.seek(whole.whole)
-        parts.append(_lines(Lines(file, whole=whole.whole, number=whole.number), where, self._watch))
+        parts.append(read_columns(Lines(file, whole=whole.whole, number=whole.number), where, self._watch))
         return joined(parts), kept
 
     def _kept_of(self) -> Keeper:
@@ -188,8 +188,8 @@ def begins_with(file: BinaryIO, whole: int, expected: str) -> Hash | None:
     return sha if not left and sha.hexdigest() == expected else None
 
 
-def _lines(lines: Lines, where: str, watch: Watch | None) -> Columns:
-    """Read the lines of an open file as columns."""
+def read_columns(lines: Lines, where: str, watch: Watch | None = None) -> Columns:
+    """Read the lines of an open file as columns; `watch` as of `read_table`."""
     builder = Builder()
 
     def add(raw: dict[str, Any], place: str, start: int, length: int) -> None:

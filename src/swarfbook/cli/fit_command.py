@@ -8,23 +8,38 @@ import click
 
 from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json_with, say
-from swarfbook.decisions.fit import fit, fit_head, read_sums, runs_json, sums_text
-from swarfbook.decisions.sums import Sums
+from swarfbook.cli.options import (
+    common_options,
+    example,
+    open_book,
+    plain_option,
+    print_json_with,
+    report,
+    say,
+)
+from swarfbook.decisions.fit import Fit, fit_archive, fit_head, fit_with, runs_json
+from swarfbook.decisions.merging import read_added, share_text
 from swarfbook.errors import Problem, SwarfbookError
-
-MOST_BYTES = 1 << 30
 
 
 @click.command("fit", epilog=example("swarfbook fit --png power.png"))
 @click.option("--merge", "merged", multiple=True, metavar="FILE", help="Add a log, or sums of --save.")
 @click.option("--save", "save", metavar="FILE", help="Write the sums, for --merge elsewhere.")
+@click.option("--archive", metavar="FILE", help="Fit the runs of a file of `export`, in place of the log's.")
+@click.option(
+    "--engine",
+    type=click.Choice(["arrow", "dask"]),
+    default="arrow",
+    help="What adds up an archive: in one go, or `dask` on all cores.",
+)
 @click.option("--png", metavar="FILE", help="Draw measured against predicted power as a picture.")
 @plain_option
 @common_options
 def command(
     merged: tuple[str, ...],
     save: str | None,
+    archive: str | None,
+    engine: str,
     png: str | None,
     book_dir: str | None,
     units: str | None,
@@ -35,9 +50,15 @@ def command(
     """Show what measured power has taught of materials, cutters and machines; checks use it by themselves."""
     del units
     book = open_book(book_dir)
-    found = fit(book, _merged(book, merged))
-    if save is not None:
-        _write("--save", save, sums_text(found.sums))
+    if archive is None:
+        found = _of_logs(book, merged, save)
+    elif merged or save:
+        raise SwarfbookError(Problem("--archive", "", archive, "give it without --merge and --save"))
+    else:
+        from swarfbook.decisions.archive import read_archive
+
+        read = read_archive(Path(archive), engine=engine)
+        found = fit_archive(book, read.sums, read.unread)
     if png is not None:
         from swarfbook.reports.fit_page import fit_picture
 
@@ -52,20 +73,15 @@ def command(
     return Exit.DONE
 
 
-def _merged(book: Book, names: tuple[str, ...]) -> Sums | None:
-    from swarfbook.book.reading import read_bytes
-
-    known = _names(book) if names else frozenset()
-    sums = None
-    for name in names:
-        read = read_sums(read_bytes(Path(name), where=name, most=MOST_BYTES), where=name, known=known)
-        sums = read if sums is None else sums + read
-    return sums
-
-
-def _names(book: Book) -> frozenset[str]:
-    table = book.light_log().table
-    return frozenset(map(table.name, table.every.tolist()))
+def _of_logs(book: Book, merged: tuple[str, ...], save: str | None) -> Fit:
+    added = [read_added(Path(name), where=name) for name in merged]
+    for one in added:
+        if one.columns is not None and one.columns.problems:
+            report(SwarfbookError(*one.columns.problems))
+    found, share = fit_with(book, added)
+    if save is not None:
+        _write("--save", save, share_text(share))
+    return found
 
 
 def _write(option: str, name: str, text: str) -> None:

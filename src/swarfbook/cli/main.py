@@ -28,6 +28,7 @@ COMMANDS = {
     "runs": "List the runs, or the minutes of each cutter.",
     "correct": "Say otherwise what a run was, or that it never was.",
     "fit": "Show what measured power has taught of the cutting forces.",
+    "export": "Export the runs as a table, for other programs and for long keeping.",
     "pick": "Rank the recipes for a job, the proven first.",
     "solve": "Find a first recipe to try from tables and physics.",
     "copy": "Begin a record with the text of another.",

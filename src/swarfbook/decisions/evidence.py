@@ -18,7 +18,7 @@ import numpy as np
 
 from swarfbook import quantities, records
 from swarfbook.book import Book
-from swarfbook.book.columns import METERED
+from swarfbook.book.columns import METERED, Rows
 from swarfbook.book.runlog import RunLog
 from swarfbook.decisions import case as cases
 from swarfbook.decisions.case import Case, Gives
@@ -29,7 +29,7 @@ from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.observing import LEAST, Metered, Readings, metered, read_metered
 from swarfbook.decisions.observing import MOST as MOST_POWER
 from swarfbook.decisions.past import NOTHING, Past
-from swarfbook.decisions.sums import Observed, Sums
+from swarfbook.decisions.sums import Key, Sums
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Machine, Material, Reading, Run, Tool
 
@@ -99,10 +99,6 @@ class Told:
         """Give the places of those whose power teaches something."""
         return np.flatnonzero(~np.isnan(self.measured))
 
-    def log_ratios(self, places: Whole) -> list[float]:
-        """Give the logs of measured over predicted power of some [1]."""
-        return list(map(math.log, (self.measured[places] / self.predicted[places]).tolist()))
-
 
 @dataclass(frozen=True, slots=True)
 class AllMetered:
@@ -122,6 +118,21 @@ class AllMetered:
     predicted: Floats
     weight: Floats
 
+    def sums(self, places: Whole) -> Sums:
+        """Add some of them up."""
+        three = self.three[places]
+        order = places[np.argsort(three, kind="stable")]
+        some, firsts = np.unique(self.three[order], return_index=True)
+        ends = [*firsts[1:].tolist(), len(order)][: len(some)]
+        cells: dict[Key, tuple[list[float], list[float]]] = {}
+        for which, first, end in zip(some.tolist(), firsts.tolist(), ends, strict=True):
+            machine, tool, material = self.threes[which]
+            mine = order[first:end]
+            ratios, weights = cells.setdefault((material, tool, machine), ([], []))
+            ratios += map(math.log, (self.measured[mine] / self.predicted[mine]).tolist())
+            weights += self.weight[mine].tolist()
+        return Sums.of_cells((key, ratios, weights) for key, (ratios, weights) in cells.items())
+
     def __iter__(self) -> Iterator[tuple[Three, int, Metered]]:
         """Yield each run's machine, cutter and material, its row and its power."""
         for place, row in enumerate(self.rows.tolist()):
@@ -138,9 +149,9 @@ class Evidence:
         rows: those of the runs that count, in the order of the log.
     """
 
-    def __init__(self, book: Book, log: RunLog) -> None:
+    def __init__(self, book: Book, log: RunLog, rows: Whole | None = None) -> None:
         self.book, self.log, self.table = book, log, log.table
-        self.rows = self.table.counts
+        self.rows = self.table.counts if rows is None else rows
         self._of = self._by_three()
         self._told: dict[Three, tuple[str, Told]] = {}
         self._learning: tuple[Any, Learning] | None = None
@@ -159,6 +170,10 @@ class Evidence:
             if three is not None
         }
         return {three: rows for three, rows in found.items() if rows.size}
+
+    def among(self, rows: Whole) -> Evidence:
+        """Give the evidence of these rows alone."""
+        return Evidence(self.book, self.log, rows)
 
     def past(self, three: Three, parts: Parts) -> Past:
         """Give what the log says of a machine, cutter and material, by their ids and records."""
@@ -197,15 +212,10 @@ class Evidence:
         known = dict(self._known_parts())
         now = {three: basis(parts) for three, parts in known.items()}
         if self._learning is None or self._learning[0] != now:
-            sums = Sums.of_cells(self._observed(three, parts) for three, parts in known.items())
+            metered = self.metered()
+            sums = metered.sums(np.arange(len(metered.rows)))
             self._learning = now, Learning.of_sums(sums, known, self.book.settings)
         return self._learning[1]
-
-    def _observed(self, three: Three, parts: Parts) -> Observed:
-        told = self.told(three, parts)
-        places = told.teaching()
-        machine, tool, material = three
-        return (material, tool, machine), told.log_ratios(places), told.weight[places].tolist()
 
 
 _KNOWN: WeakKeyDictionary[Book, Evidence] = WeakKeyDictionary()
@@ -288,6 +298,13 @@ class _Row:
     idle_power: Reading | None
 
 
+def read_power(table: Rows, rows: Whole) -> Floats:
+    """Read what the models of rows say of power; as `read_metered`, NaN where a run teaches nothing."""
+    metered = np.stack([table[name][rows] for name in METERED])
+    metered[:, ~np.all((metered > LEAST) & (metered < MOST_POWER), axis=0)] = np.nan
+    return metered
+
+
 class _Telling:
     """Works out the runs of a machine, cutter and material, what they have in common once."""
 
@@ -304,8 +321,7 @@ class _Telling:
         models, pools = table.columns.pools["model"], table.columns.pools
         stickouts = np.array([_length(_recipe(one).get("stickout")) for one in table.snapshots])
         demands = np.full(len(rows), -1, dtype=np.intp)
-        metered = np.stack([table.rows[name][rows] for name in METERED])
-        metered[:, ~np.all((metered > LEAST) & (metered < MOST_POWER), axis=0)] = np.nan
+        metered = read_power(table.rows, rows)
         current = np.array([model.get("basis") == self._now for model in models], dtype=bool)
         of_model = table.rows["model"][rows]
         for model in np.unique(of_model).tolist():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
@@ -11,17 +10,15 @@ from typing import Any, overload
 import numpy as np
 
 from swarfbook.book import Book
-from swarfbook.book.columns import IDLE, POWER
+from swarfbook.book.columns import IDLE, POWER, Columns, counted_in, joined
 from swarfbook.decisions.cuts import Floats
-from swarfbook.decisions.evidence import Evidence, Three, evidence
+from swarfbook.decisions.evidence import Evidence, Parts, Three, evidence
+from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.learning import Posterior, part_names
-from swarfbook.decisions.observing import read_metered
-from swarfbook.decisions.sums import Observation, Sums
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.decisions.merging import OWN, Added, Share, combined, share_of, share_of_lines
+from swarfbook.decisions.sums import Sums
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95: the band from 5 % to 95 %
-SCHEMA = "sums/1"
-KINDS = ("material", "tool", "machine")
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,9 +157,69 @@ def fit(book: Book, merged: Sums | None = None) -> Fit:
         SwarfbookError: the merged sums name a part that this book does not have.
     """
     known = evidence(book)
+    return _fit(book, known, known.learning().sums + merged if merged else None)
+
+
+def fit_with(book: Book, added: Sequence[Added]) -> tuple[Fit, Share]:
+    """Fit a book's runs together with other logs and sums of such, each run counted once.
+
+    A line with the name of one before it, in the book or in a log named before, is that run again, and
+    corrections hold in all logs. Runs of other logs count by what their day made of them.
+
+    Returns:
+        The fit, and what went into it.
+
+    Raises:
+        SwarfbookError: as `merging.combined`, or a part that this book does not have.
+    """
+    known, others = _told_apart(book, [one.columns for one in added if one.columns is not None])
+    shares = [(OWN, share_of(known)), *others]
+    shares += [(one.where, one.share) for one in added if one.share is not None]
+    share = combined(shares)
+    return _fit(book, known, share.sums if len(shares) > 1 else None), share
+
+
+def fit_archive(book: Book, sums: Sums, unread: int) -> Fit:
+    """Fit what an archive adds up to in place of a book's log, with what the book's records say before.
+
+    Args:
+        book: the book.
+        sums: of the archive.
+        unread: runs in it with a power reading that teaches nothing.
+
+    Raises:
+        SwarfbookError: the sums name a part that this book does not have.
+    """
+    parts: dict[Three, Parts] = {}
+    for material, tool, machine in sums.cells:
+        three = machine, tool, material
+        parts[three] = (
+            book.require("machine", machine, where="--archive").record,
+            book.require("tool", tool, where="--archive").record,
+            book.require("material", material, where="--archive").record,
+        )
+    learning = Learning.of_sums(sums, parts, book.settings)
+    known = evidence(book)
+    runs = FittedRuns(known.among(known.rows[:0]), learning.posterior)
+    return Fit(sums, learning.posterior, runs, (), unread)
+
+
+def _told_apart(book: Book, logs: Sequence[Columns]) -> tuple[Evidence, list[tuple[str, Share]]]:
+    """Tell which runs of a book and of other logs count when all their lines are one log."""
+    known = evidence(book)
+    if not logs:
+        return known, []
+    every = joined([known.table.columns, *logs])
+    rows = counted_in(every)
+    own = len(known.table.rows)
+    others = rows[rows >= own]
+    return known.among(rows[rows < own]), [(OWN, share_of_lines(every, others))]
+
+
+def _fit(book: Book, known: Evidence, merged: Sums | None) -> Fit:
     learning = known.learning()
-    sums = learning.sums + merged if merged else learning.sums
-    posterior = learning.again(sums) if merged else learning.posterior
+    sums = learning.sums if merged is None else merged
+    posterior = learning.posterior if merged is None else learning.again(merged)
     fitted = FittedRuns(known, posterior)
     flags = known.table.rows["flags"][known.rows]
     read = int(np.count_nonzero(flags & POWER))
@@ -187,58 +244,6 @@ def _idle(book: Book, known: Evidence) -> Iterator[Idle]:
 
 def _has_recipe(snapshot: Mapping[str, Any]) -> bool:
     return isinstance(snapshot.get("recipe"), dict)
-
-
-def sums_text(sums: Sums) -> str:
-    """Write sums as a file for `fit --merge`."""
-    return json.dumps({"schema": SCHEMA, "cells": sums.to_json()}, indent=1) + "\n"
-
-
-def read_sums(data: bytes, *, where: str, known: frozenset[str]) -> Sums:
-    """Read what another log adds: a file of sums, or the log itself.
-
-    Args:
-        data: the file.
-        where: the file, as messages name it.
-        known: names of runs that count already; the same run in two logs counts once.
-
-    Raises:
-        SwarfbookError: neither sums nor a log.
-    """
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise SwarfbookError(
-            Problem(where, "", "", "not UTF-8; give a file of fit --save, or a log")
-        ) from None
-    whole = _object(text)
-    if whole is not None and whole.get("schema") == SCHEMA:
-        return Sums.from_json(whole.get("cells"), where=where)
-    lines = [_object(line) for line in text.splitlines() if line.strip()]
-    runs = [line for line in lines if line is not None and line.get("schema") == "run/1"]
-    if not runs:
-        raise SwarfbookError(Problem(where, "", "", "neither a file of fit --save nor a log of runs"))
-    return Sums.of(filter(None, (_observation(line) for line in runs if line.get("id") not in known)))
-
-
-def _object(text: str) -> dict[str, Any] | None:
-    try:
-        value = json.loads(text)
-    except (ValueError, RecursionError):
-        return None
-    return value if isinstance(value, dict) else None
-
-
-def _observation(line: Mapping[str, Any]) -> Observation | None:
-    """Read a line of another log by what its day made of it; None where that teaches nothing."""
-    model, snapshot = line.get("model"), line.get("snapshot")
-    recipe = snapshot.get("recipe") if isinstance(snapshot, dict) else None
-    read = read_metered(model) if isinstance(model, dict) else None
-    names = [recipe.get(kind) for kind in KINDS] if isinstance(recipe, dict) else []
-    if read is None or line.get("withdrawn") or len(names) < len(KINDS):
-        return None
-    material, tool, machine = map(str, names)
-    return Observation(material, tool, machine, read.log_ratio, read.weight)
 
 
 def fit_json(found: Fit) -> dict[str, Any]:
