@@ -2,8 +2,8 @@
 
 python benchmarks/long_log.py [ROUNDS [RUNS ...]]
 
-`first` is without what is kept backstage of a long log, as after a copy of the book; `again` is with it. The memory is
-the high-water mark of the process itself (VmHWM), as Linux tells it when it ends.
+`first` is without what is kept backstage of a long log, as after a copy of the book; `again` is with it. The
+memory is the high-water mark of the process itself (VmHWM), as Linux tells it when it ends.
 """
 
 from __future__ import annotations

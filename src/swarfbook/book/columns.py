@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import marshal
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any, cast
@@ -17,7 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swarfbook.errors import Problem
-from swarfbook.records import Reading, Run
+from swarfbook.records import Reading, parse
+from swarfbook.records.quick import QuickReader
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 MICROSECOND = timedelta(microseconds=1)
@@ -95,7 +96,7 @@ class Pool:
     def place(self, value: object) -> int:
         """Give the place of a value, a new one where it was not seen before."""
         # A hash in place of the value itself: snapshots are long. Texts and numbers are their own keys.
-        known = value if value is None or isinstance(value, str | int) else _hash(value)
+        known = _hash(value) if isinstance(value, dict) else value
         place = self._places.get(known)
         if place is None:
             place = self._places[known] = len(self.values)
@@ -116,40 +117,55 @@ class Builder:
         self._rows: list[tuple[Any, ...]] = []
         self._names = bytearray()
         self._pools = {name: Pool() for name in POOLS}
+        self._places = [pool.place for pool in self._pools.values()]
+        self._quick = QuickReader()
         self._replaces: dict[int, str] = {}
 
-    def add(self, run: Run, start: int = -1, length: int = 0) -> None:
-        """Add the run of a line.
+    def read(self, raw: Mapping[str, Any], where: str, start: int, length: int) -> None:
+        """Add the run of a line's object; raises SwarfbookError for what is none.
 
         Args:
-            run: the run, under the names of its day.
-            start: where the line begins in its file [bytes]; -1 where nobody will ask.
+            raw: the object.
+            where: the line, as messages name it.
+            start: where it begins in its file [bytes].
             length: of the line [bytes].
         """
-        if run.replaces is not None:
-            self._replaces[len(self._done) * BATCH + len(self._rows)] = run.replaces
-        name = run.id.encode(errors="surrogatepass")
+        values = self._quick.read(raw)
+        self.add(dict(parse("run", raw, where=where)) if values is None else values, start, length)
+
+    def add(self, run: Mapping[str, Any], start: int = -1, length: int = 0) -> None:
+        """Add a run.
+
+        Args:
+            run: its values as of `records.Run`, under the names of its day.
+            start: where its line begins in its file [bytes]; -1 where nobody will ask.
+            length: of the line [bytes].
+        """
+        if run["replaces"] is not None:
+            self._replaces[len(self._done) * BATCH + len(self._rows)] = run["replaces"]
+        name = run["id"].encode(errors="surrogatepass")
         self._names += name
-        model = {key: value for key, value in run.model.items() if key not in METERED}
-        power, idle = run.power or NO_READING, run.idle_power or NO_READING
+        at, model = run["at"], run["model"]
+        power, idle = run["power"] or NO_READING, run["idle_power"] or NO_READING
         pooled = (
-            run.recipe, run.digest, run.snapshot, model, run.cutter, _offset(run.at), run.outcome, power.unit,
-            idle.unit,
+            run["recipe"], run["digest"], run["snapshot"],
+            {key: value for key, value in model.items() if key not in METERED},
+            run["cutter"], _offset(at), run["outcome"], power.unit, idle.unit,
         )  # fmt: skip
         self._rows.append(
             (
-                microseconds(run.at),
+                microseconds(at),
                 start,
                 length,
                 int.from_bytes(hashlib.blake2b(name, digest_size=8).digest(), "little"),
                 len(self._names),
-                run.minutes,
+                run["minutes"],
                 power.si,
                 power.number,
                 idle.si,
                 idle.number,
-                *(_number(run.model.get(key)) for key in METERED),
-                *(pool.place(one) for pool, one in zip(self._pools.values(), pooled, strict=True)),
+                *[_number(model.get(key)) for key in METERED],
+                *[place(one) for place, one in zip(self._places, pooled, strict=True)],
                 _flags(run),
             )
         )
@@ -182,38 +198,54 @@ def _number(value: object) -> float:
         return np.inf
 
 
-def _flags(run: Run) -> int:
-    flags = (WITHDRAWN if run.withdrawn else 0) | (0 if run.replaces is None else REPLACES)
-    if run.feed_override == 1.0 and run.speed_override == 1.0:
+def _flags(run: Mapping[str, Any]) -> int:
+    flags = (WITHDRAWN if run["withdrawn"] else 0) | (0 if run["replaces"] is None else REPLACES)
+    if run["feed_override"] == 1.0 and run["speed_override"] == 1.0:
         flags |= AS_PROGRAMMED
-    if run.power:
-        flags |= POWER | SIDES.index(run.power.side) << POWER_SIDE
-    if run.idle_power:
-        flags |= IDLE | SIDES.index(run.idle_power.side) << IDLE_SIDE
+    if run["power"]:
+        flags |= POWER | SIDES.index(run["power"].side) << POWER_SIDE
+    if run["idle_power"]:
+        flags |= IDLE | SIDES.index(run["idle_power"].side) << IDLE_SIDE
     return flags
 
 
-def joined(parts: Sequence[Columns]) -> Columns:
-    """Put columns one after the other, with pools in common."""
-    pools = {name: Pool() for name in POOLS}
-    rows = np.concatenate([np.empty(0, ROW), *(part.rows for part in parts)])
-    replaces: dict[int, str] = {}
-    first = names = 0
-    for part in parts:
-        mine = rows[first : first + len(part.rows)]
-        mine["name_end"] += np.uint32(names)
-        for name, pool in pools.items():
+class Joiner:
+    """Puts columns one after the other, with pools in common; a part is let go when it was added."""
+
+    def __init__(self) -> None:
+        self._rows = np.empty(0, ROW)
+        self._names = bytearray()
+        self._pools = {name: Pool() for name in POOLS}
+        self._replaces: dict[int, str] = {}
+        self._problems: list[Problem] = []
+
+    def add(self, part: Columns) -> None:
+        """Add columns at the end."""
+        first = len(self._rows)
+        self._rows.resize(first + len(part.rows), refcheck=False)  # nobody else has it yet
+        mine = self._rows[first:]
+        mine[:] = part.rows
+        mine["name_end"] += np.uint32(len(self._names))
+        self._names += part.names
+        for name, pool in self._pools.items():
             places = np.array([pool.place(value) for value in part.pools[name]], dtype=np.int32)
-            mine[name] = places[mine[name]] if places.size else mine[name]
-        replaces |= {first + row: name for row, name in part.replaces.items()}
-        first, names = first + len(part.rows), names + len(part.names)
-    return Columns(
-        rows,
-        b"".join(part.names for part in parts),
-        {name: pool.values for name, pool in pools.items()},
-        replaces,
-        tuple(problem for part in parts for problem in part.problems),
-    )
+            if not np.array_equal(places, np.arange(places.size)):
+                mine[name] = places[mine[name]]
+        self._replaces |= {first + row: name for row, name in part.replaces.items()}
+        self._problems += part.problems
+
+    def columns(self) -> Columns:
+        """Give what was added."""
+        pools = {name: pool.values for name, pool in self._pools.items()}
+        return Columns(self._rows, bytes(self._names), pools, self._replaces, tuple(self._problems))
+
+
+def joined(parts: Iterable[Columns]) -> Columns:
+    """Put columns one after the other, with pools in common."""
+    joiner = Joiner()
+    for part in parts:
+        joiner.add(part)
+    return joiner.columns()
 
 
 def part_of(whole: Columns, first: int, last: int, problems: Sequence[Problem]) -> Columns:
@@ -247,6 +279,9 @@ def _once(columns: Columns) -> NDArray[np.bool_]:
     """Tell the rows whose name no earlier row has."""
     keys = columns.rows["key"]
     once = np.ones(len(keys), dtype=bool)
+    in_order = np.sort(keys)
+    if not np.any(in_order[1:] == in_order[:-1]):
+        return once
     order = np.argsort(keys, kind="stable")
     alike = np.flatnonzero(keys[order][1:] == keys[order][:-1])
     seen: set[str] = set()

@@ -10,12 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from swarfbook import resources
-from swarfbook.book.columns import Builder, Columns, joined
+from swarfbook.book.columns import Builder, Columns, Joiner, joined
 from swarfbook.book.jsonl import Hash, Lines, open_regular, read_on
 from swarfbook.book.renames import Renames
 from swarfbook.book.table import Source, Table
 from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.records import Run, parse
 
 if TYPE_CHECKING:
     from swarfbook.book.kept_columns import Keeper, Kept, Seen
@@ -54,18 +53,18 @@ def read_table(
     """
     known = _known(before)
     months = _Months(root, watch)
-    parts: list[Columns] = []
+    joiner = Joiner()
     sources: list[Source] = []
     first = 0
     for path in paths:
         read = known(path) or months.read(path)
-        parts.append(read.columns)
+        joiner.add(read.columns)
         last = first + len(read.columns.rows)
         where = f"{FOLDER}/{path.name}"
         sources.append(Source(path, where, first, last, read.columns.problems, read.seen))
         first = last
     months.note()
-    return Table(joined(parts), sources, renames)
+    return Table(joiner.columns(), sources, renames)
 
 
 def _known(before: RunLog | None) -> Callable[[Path], Read | None]:
@@ -195,8 +194,7 @@ def read_columns(lines: Lines, where: str, watch: Watch | None = None) -> Column
     def add(raw: dict[str, Any], place: str, start: int, length: int) -> None:
         if watch is not None:
             watch()
-        run: Run = parse("run", raw, where=place)
-        builder.add(run, start, length)
+        builder.read(raw, place, start, length)
 
     problems: Sequence[Problem] = read_on(lines, where=where, what="run", read=add)
     return builder.columns(problems)

@@ -108,7 +108,7 @@ class Table:
         """Make the table of runs that are at hand, under the names of today."""
         builder = Builder()
         for run in runs:
-            builder.add(run)
+            builder.add(dict(run))
         table = cls(builder.columns(()), (), Renames())
         table._runs = runs
         return table

@@ -24,7 +24,8 @@ def command(
 ) -> int:
     """Export the runs that count as a table, a row a run: FILE ends in .parquet or .csv.
 
-    Powers are in W, times in the cut in minutes, moments in UTC."""
+    Powers are in W, times in the cut in minutes, moments in UTC.
+    """
     del units
     from swarfbook.decisions.archive import export_runs
 

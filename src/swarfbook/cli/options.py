@@ -91,13 +91,24 @@ def print_json_with(value: dict[str, object], name: str, items: Iterable[object]
 
     before, _, after = json.dumps(value, indent=2, ensure_ascii=False).partition(f'\n  "{name}": []')
     click.echo(f'{before}\n  "{name}": [', nl=False)
-    comma = ""
+    # What indents in the library leaves a ring of functions for every object, and no garbage is collected.
+    encode, comma = json.JSONEncoder(ensure_ascii=False).encode, ""
     for item in items:
-        # No string of JSON holds a line break of its own, so that every one can be set in.
-        told = json.dumps(item, indent=2, ensure_ascii=False).replace("\n", "\n    ")
-        sys.stdout.write(f"{comma}\n    {told}")
+        sys.stdout.write(f"{comma}\n    {_set_in(item, encode, chr(10) + 4 * ' ')}")
         comma = ","
     click.echo(f"\n  ]{after}" if comma else f"]{after}")
+
+
+def _set_in(value: object, encode: Callable[[object], str], margin: str) -> str:
+    """Write a value of JSON with two spaces an indent; the margin begins with the line break."""
+    inner = f"{margin}  "
+    if isinstance(value, dict) and value:
+        told = (f"{encode(key)}: {_set_in(one, encode, inner)}" for key, one in value.items())
+        return "{" + inner + f",{inner}".join(told) + margin + "}"
+    if isinstance(value, list | tuple) and value:
+        told = (_set_in(one, encode, inner) for one in value)
+        return "[" + inner + f",{inner}".join(told) + margin + "]"
+    return encode(value)
 
 
 def say(text: str, *, plain: bool) -> None:

@@ -9,12 +9,14 @@ from typing import overload
 import numpy as np
 from numpy.typing import NDArray
 
+from swarfbook.book.columns import AS_PROGRAMMED
 from swarfbook.book.table import Table
-from swarfbook.decisions.past import HAIR, Cut
+from swarfbook.decisions.past import HAIR, Cut, Tracked
 from swarfbook.records import CLEAN
 
 Whole = NDArray[np.intp]
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,38 +102,66 @@ class Cuts(Sequence[Cut]):
     def _some(self, places: Iterable[int]) -> list[Cut]:
         return [self._cut(place) for place in places]
 
-    def named(self, recipe: str) -> list[Cut]:
-        """Give the cuts of a recipe."""
+    def has(self, recipe: str) -> bool:
+        """Say whether there is a cut of a recipe."""
+        return bool(self._named(recipe).any())
+
+    def _named(self, recipe: str) -> Flags:
         known = [place for place, name in enumerate(self._table.recipes) if name == recipe]
-        return self._some(np.flatnonzero(np.isin(self._table.recipe[self._asked.rows], known)).tolist())
+        return np.isin(self._table.recipe[self._asked.rows], known)
 
-    def bad(self) -> list[Cut]:
-        """Give the cuts that did not run clean."""
-        return self._some(np.flatnonzero(~self._clean()).tolist())
+    def tracked(self, recipe: str, numbers: str, clean_time: float) -> Tracked:
+        """Give what tells of a recipe's standing at its numbers; arguments as of `past.track_record`."""
+        asked, of = self._asked, self._table.rows[self._asked.rows]
+        named = self._named(recipe)
+        same = [place for place, digest in enumerate(asked.digests) if digest == numbers]
+        own = named & np.isin(asked.numbers, same) & (of["flags"] & AS_PROGRAMMED != 0)
+        bad = np.flatnonzero(own & ~self._clean())
+        since = own & (of["at"] > of["at"][bad[-1]]) if bad.size else own
+        clean = np.flatnonzero(since & self._long_enough(clean_time))
+        return Tracked(
+            named=int(np.count_nonzero(named)),
+            own=int(np.count_nonzero(own)),
+            trouble=self[int(bad[-1])] if bad.size else None,
+            minutes=of["minutes"][clean].tolist(),
+            last_clean=self[int(clean[-1])].at if clean.size else None,
+        )
 
-    def telling(self, clean_time: float) -> list[Cut]:
-        """Give the cuts clean for long enough; of those that asked the same the first and the latest alone.
+    def telling(self, clean_time: float) -> tuple[list[Cut], list[Cut]]:
+        """Give the cuts clean for long enough, and the bad ones, without those that say nothing of their own.
 
-        Those in between say nothing that these two do not: a mark is told by the latest of its height, and
-        whether a bad cut went beyond by what had run before.
+        Of clean ones that asked the same the first and the latest say it all: a mark is told by the latest of
+        its height, and whether a bad cut went beyond by what had run before. Of bad ones that asked the same
+        the latest does: it disputes the most, and if it went beyond what had run, so did those before it.
 
         Args:
             clean_time: time that a run must be clean to count [s].
         """
+        clean, bad = np.flatnonzero(self._long_enough(clean_time)), np.flatnonzero(~self._clean())
         asked = self._asked
-        minutes = self._table.rows["minutes"][asked.rows]
-        places = np.flatnonzero(self._clean() & (minutes * 60 >= clean_time * (1 - HAIR)))
-        _, depth = np.unique(asked.stickout[places], return_inverse=True)
-        groups = asked.demands[places].astype(np.int64) * (len(places) + 1) + depth
+        _, depth = np.unique(asked.stickout[clean], return_inverse=True)
+        groups = asked.demands[clean] * (len(clean) + 1) + depth
         _, first = np.unique(groups, return_index=True)
-        at = self._table.rows["at"][asked.rows[places]]
-        # Of several that ended in the same moment the first one is the latest, as it is for a mark.
-        order = np.lexsort((-np.arange(len(places)), at, groups))
-        _, last = np.unique(groups[order][::-1], return_index=True)
-        latest = order[::-1][last]
-        return self._some(places[np.union1d(first, latest)].tolist())
+        latest = self._latest(clean, groups)
+        # Of several that ended in the same moment a mark takes the first one, and a dispute any.
+        _, of_latest = np.unique(groups[latest], return_index=True)
+        told = clean[np.union1d(first, latest[of_latest])]
+        worst = bad[self._latest(bad, asked.demands[bad])]
+        return self._some(told.tolist()), self._some(worst.tolist())
 
-    def _clean(self) -> NDArray[np.bool_]:
+    def _latest(self, places: Whole, groups: Whole) -> Whole:
+        """Give which of some places ended as late as any of their group."""
+        at = self._table.rows["at"][self._asked.rows[places]]
+        _, which = np.unique(groups, return_inverse=True)
+        latest = np.full(which.max(initial=-1) + 1, np.iinfo(np.int64).min)
+        np.maximum.at(latest, which, at)
+        return np.flatnonzero(at == latest[which])
+
+    def _long_enough(self, clean_time: float) -> Flags:
+        minutes = self._table.rows["minutes"][self._asked.rows]
+        return self._clean() & (minutes * 60 >= clean_time * (1 - HAIR))
+
+    def _clean(self) -> Flags:
         outcomes = self._table.columns.pools["outcome"]
         clean = np.array([word == CLEAN for word in outcomes], dtype=bool)
         return clean[self._table.rows["outcome"][self._asked.rows]] if clean.size else np.zeros(0, bool)

@@ -18,7 +18,7 @@ import numpy as np
 
 from swarfbook import quantities, records
 from swarfbook.book import Book
-from swarfbook.book.columns import METERED, Rows
+from swarfbook.book.columns import METERED
 from swarfbook.book.runlog import RunLog
 from swarfbook.decisions import case as cases
 from swarfbook.decisions.case import Case, Gives
@@ -26,10 +26,10 @@ from swarfbook.decisions.cuts import Asked, Cuts, Floats, Whole
 from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.limits import RUNG_ORDER
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
-from swarfbook.decisions.observing import LEAST, Metered, Readings, metered, read_metered
-from swarfbook.decisions.observing import MOST as MOST_POWER
+from swarfbook.decisions.observing import Readings, metered, read_metered
 from swarfbook.decisions.past import NOTHING, Past
-from swarfbook.decisions.sums import Key, Sums
+from swarfbook.decisions.powers import AllMetered, Three, log_ratios, read_power
+from swarfbook.decisions.sums import Observed, Sums
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Machine, Material, Reading, Run, Tool
 
@@ -41,7 +41,6 @@ KNOWLEDGE = ("schema", "name", "edge_radius", "rake", "youngs_modulus", "max_spe
 
 MOST = 1e15  # in SI, more than anything asks: a damaged log must not spoil a page
 
-Three = tuple[str, str, str]
 Parts = tuple[Machine, Tool, Material]
 PastOf = Callable[[Three, Parts], Past]
 """Gives what is known of the runs of a machine, cutter and material."""
@@ -100,46 +99,6 @@ class Told:
         return np.flatnonzero(~np.isnan(self.measured))
 
 
-@dataclass(frozen=True, slots=True)
-class AllMetered:
-    """The runs of a log whose power teaches something, N of them in its order.
-
-    Attributes:
-        rows: of the table, shape (N,).
-        threes: machines, cutters and materials.
-        three: place of each run's in `threes`, shape (N,).
-        measured, predicted, weight: as of `Told`, shape (N,).
-    """
-
-    rows: Whole
-    threes: Sequence[Three]
-    three: Whole
-    measured: Floats
-    predicted: Floats
-    weight: Floats
-
-    def sums(self, places: Whole) -> Sums:
-        """Add some of them up."""
-        three = self.three[places]
-        order = places[np.argsort(three, kind="stable")]
-        some, firsts = np.unique(self.three[order], return_index=True)
-        ends = [*firsts[1:].tolist(), len(order)][: len(some)]
-        cells: dict[Key, tuple[list[float], list[float]]] = {}
-        for which, first, end in zip(some.tolist(), firsts.tolist(), ends, strict=True):
-            machine, tool, material = self.threes[which]
-            mine = order[first:end]
-            ratios, weights = cells.setdefault((material, tool, machine), ([], []))
-            ratios += map(math.log, (self.measured[mine] / self.predicted[mine]).tolist())
-            weights += self.weight[mine].tolist()
-        return Sums.of_cells((key, ratios, weights) for key, (ratios, weights) in cells.items())
-
-    def __iter__(self) -> Iterator[tuple[Three, int, Metered]]:
-        """Yield each run's machine, cutter and material, its row and its power."""
-        for place, row in enumerate(self.rows.tolist()):
-            numbers = (float(one[place]) for one in (self.measured, self.predicted, self.weight))
-            yield self.threes[self.three[place]], row, Metered(*numbers)
-
-
 class Evidence:
     """The runs of a book, by machine, cutter and material.
 
@@ -162,6 +121,7 @@ class Evidence:
         place = {three: number for number, three in enumerate(dict.fromkeys(threes))}
         of_snapshot = np.array([place[three] for three in threes], dtype=np.intp)
         which = of_snapshot[self.table.snapshot[self.rows]] if of_snapshot.size else np.arange(0)
+        which = which.astype(np.min_scalar_type(len(place)))  # few bits are sorted faster
         order = np.argsort(which, kind="stable")
         ends = np.searchsorted(which[order], np.arange(len(place) + 1))
         found = {
@@ -212,10 +172,16 @@ class Evidence:
         known = dict(self._known_parts())
         now = {three: basis(parts) for three, parts in known.items()}
         if self._learning is None or self._learning[0] != now:
-            metered = self.metered()
-            sums = metered.sums(np.arange(len(metered.rows)))
+            sums = Sums.of_cells(self._observed(three, parts) for three, parts in known.items())
             self._learning = now, Learning.of_sums(sums, known, self.book.settings)
         return self._learning[1]
+
+    def _observed(self, three: Three, parts: Parts) -> Observed:
+        told = self.told(three, parts)
+        places = told.teaching()
+        machine, tool, material = three
+        ratios = log_ratios(told.measured[places], told.predicted[places])
+        return (material, tool, machine), ratios, told.weight[places].tolist()
 
 
 _KNOWN: WeakKeyDictionary[Book, Evidence] = WeakKeyDictionary()
@@ -298,13 +264,6 @@ class _Row:
     idle_power: Reading | None
 
 
-def read_power(table: Rows, rows: Whole) -> Floats:
-    """Read what the models of rows say of power; as `read_metered`, NaN where a run teaches nothing."""
-    metered = np.stack([table[name][rows] for name in METERED])
-    metered[:, ~np.all((metered > LEAST) & (metered < MOST_POWER), axis=0)] = np.nan
-    return metered
-
-
 class _Telling:
     """Works out the runs of a machine, cutter and material, what they have in common once."""
 
@@ -324,13 +283,11 @@ class _Telling:
         metered = read_power(table.rows, rows)
         current = np.array([model.get("basis") == self._now for model in models], dtype=bool)
         of_model = table.rows["model"][rows]
-        for model in np.unique(of_model).tolist():
-            mine = of_model == model
-            if current[model]:
-                demands[mine] = self._demands.place(model, models[model])
-                continue
-            for place in np.flatnonzero(mine).tolist():
-                demands[place] = self._work(int(rows[place]), model, metered[:, place])
+        some, which = np.unique(of_model[current[of_model]], return_inverse=True)
+        places = [self._demands.place(model, models[model]) for model in some.tolist()]
+        demands[current[of_model]] = np.array(places, dtype=np.intp)[which]
+        for place in np.flatnonzero(~current[of_model]).tolist():
+            demands[place] = self._work(int(rows[place]), int(of_model[place]), metered[:, place])
         asked = Asked(
             rows=rows,
             numbers=self._numbers(rows, pools["digest"]),
@@ -369,14 +326,14 @@ class _Telling:
     def _numbers(self, rows: Whole, digests: Sequence[str | None]) -> Whole:
         """Give the place of the digest of each row's numbers under the names of today."""
         table = self._table
-        pairs = np.stack([table.rows["digest"][rows], table.snapshot[rows]])
-        some, which = np.unique(pairs, axis=1, return_inverse=True)
+        pairs = table.rows["digest"][rows].astype(np.int64) * len(table.snapshots) + table.snapshot[rows]
+        some, which = np.unique(pairs, return_inverse=True)
         places = []
-        for digest, snapshot in some.T.tolist():
+        for digest, snapshot in (divmod(pair, len(table.snapshots)) for pair in some.tolist()):
             own = digests[digest]
             numbers = own if own and not self._log.renamed else _digest(_recipe(table.snapshots[snapshot]))
             places.append(self._digests.setdefault(numbers, len(self._digests)))
-        return np.array(places, dtype=np.intp)[which.reshape(-1)] if places else rows[:0]
+        return np.array(places, dtype=np.intp)[which]
 
 
 class _Known:

@@ -2,9 +2,9 @@
 
 A file of sums says of each month (UTC) the sums over its runs and a hash of 64 bits of each run's name, and
 which runs were corrected or withdrawn and by what. Of two files with runs in common the one counts that has
-all runs of the other in that month. Where neither has, or one counts what the other has corrected, sums cannot
-tell the runs apart: that is refused, and the logs themselves are to be merged, which tells every run. Sums
-without names, of an earlier version, are added as they stand.
+all runs of the other in that month. Where neither has, or one counts what the other has corrected, sums
+cannot tell the runs apart: that is refused, and the logs themselves are to be merged, which tells every run.
+Sums without names, of an earlier version, are added as they stand.
 """
 
 from __future__ import annotations
@@ -28,7 +28,8 @@ from swarfbook.book.columns import Columns, key_of
 from swarfbook.book.jsonl import Lines, open_regular
 from swarfbook.book.months import read_columns
 from swarfbook.decisions.cuts import Whole
-from swarfbook.decisions.evidence import AllMetered, Evidence, read_power, three_in
+from swarfbook.decisions.evidence import Evidence, three_in
+from swarfbook.decisions.powers import AllMetered, read_power
 from swarfbook.decisions.sums import Sums
 from swarfbook.errors import Problem, SwarfbookError
 
