@@ -70,8 +70,12 @@ class Columns:
 
 def key_of(name: str) -> int:
     """Give 64 bits of a hash of a name: other bits are another name, the same are to be compared in full."""
-    data = name.encode(errors="surrogatepass")
-    return int.from_bytes(hashlib.blake2b(data, digest_size=8).digest(), "little")
+    return hash_of(name.encode(errors="surrogatepass"))
+
+
+def hash_of(name: bytes) -> int:
+    """Give the same of a name in UTF-8."""
+    return int.from_bytes(hashlib.blake2b(name, digest_size=8).digest(), "little")
 
 
 def moment(microseconds: int, offset: int) -> datetime:
@@ -157,7 +161,7 @@ class Builder:
                 microseconds(at),
                 start,
                 length,
-                int.from_bytes(hashlib.blake2b(name, digest_size=8).digest(), "little"),
+                hash_of(name),
                 len(self._names),
                 run["minutes"],
                 power.si,

@@ -12,10 +12,11 @@ import numpy as np
 from swarfbook.book import Book
 from swarfbook.book.columns import IDLE, POWER, Columns, counted_in, joined
 from swarfbook.decisions.cuts import Floats
-from swarfbook.decisions.evidence import Evidence, Parts, Three, evidence
+from swarfbook.decisions.evidence import Evidence, Parts, evidence
 from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.learning import Posterior, part_names
 from swarfbook.decisions.merging import OWN, Added, Share, combined, share_of, share_of_lines
+from swarfbook.decisions.powers import Three
 from swarfbook.decisions.sums import Sums
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95: the band from 5 % to 95 %
