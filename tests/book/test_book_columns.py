@@ -25,7 +25,7 @@ ODD = st.one_of(
     st.none(), st.booleans(), st.integers(-3, 10**18), st.floats(allow_nan=False), st.text(max_size=9),
     st.sampled_from(["2026-11-02", "2026-11-02T10:00:00+05:30", "clean", "chatter", "a-b", "310 W"]),
     st.fixed_dictionaries({"value": st.floats(-1e3, 1e3), "unit": st.sampled_from(["W", "degC", "mm"])}),
-    st.fixed_dictionaries({"value": st.just(1), "unit": st.just("W"), "side": st.sampled_from(["shaft", ""])}),
+    st.fixed_dictionaries({"value": st.just(1), "unit": st.just("W"), "side": st.sampled_from(["shaft", 1])}),
     st.lists(st.integers(), max_size=2), st.dictionaries(st.text(max_size=3), st.integers(), max_size=2),
 )  # fmt: skip
 KEYS = [*RUN, "power_peak", "withdrawn", "unheard-of"]

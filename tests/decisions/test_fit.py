@@ -11,6 +11,7 @@ from swarfbook import resources
 from swarfbook.book import Book
 from swarfbook.decisions.evidence import evidence
 from swarfbook.decisions.fit import fit, fit_json, fit_with
+from swarfbook.decisions.learning import posterior
 from swarfbook.decisions.merging import Added, Share, read_added, read_share, share_text
 from swarfbook.decisions.sums import Observation, Sums
 from swarfbook.errors import SwarfbookError
@@ -50,7 +51,7 @@ def test_fits_of_two_logs_combine_to_the_fit_of_both():
         for (machine, tool, material), one in read
     ]
     half = Sums.of(observed[::2]) + Sums.of(observed[1::2])
-    together = evidence(DEMO).learning().again(half)
+    together = posterior(half, evidence(DEMO).learning().priors)
     assert together.mean == pytest.approx(FOUND.posterior.mean, abs=1e-12)
     assert together.covariance == pytest.approx(FOUND.posterior.covariance, abs=1e-12)
 

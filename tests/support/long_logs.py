@@ -19,7 +19,7 @@ def demo_lines() -> list[dict[str, Any]]:
 
 
 def lines(runs: int, months: int) -> Iterator[tuple[str, str]]:
-    """Yield month and line of so many runs, each name different, spread over the months of years from 2020."""
+    """Yield month and line of so many runs, each with a name of its own, over so many months from 2020."""
     known = demo_lines()
     for number in range(runs):
         month = f"{2020 + number % months // 12}-{1 + number % months % 12:02d}"

@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import reduce
+from itertools import repeat
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,7 +20,7 @@ from swarfbook.book import Book
 from swarfbook.book.columns import IDLE, POWER
 from swarfbook.decisions.cuts import Whole
 from swarfbook.decisions.evidence import Evidence, evidence, three_in
-from swarfbook.decisions.sums import Cell, Key, Sums
+from swarfbook.decisions.sums import Key, Sums
 from swarfbook.errors import Problem, SwarfbookError
 
 if TYPE_CHECKING:
@@ -148,8 +149,8 @@ def read_archive(path: Path, *, engine: str = "arrow") -> Archive:
 
     Args:
         path: the file.
-        engine: `arrow` reads one group of rows after the other and loses no bit; `dask` reads several at
-            once, on as many cores as there are, and rounds each addition.
+        engine: `arrow` reads one group of rows after the other; `dask` several at once, by the scheduler it
+            is set to, on as many cores as there are. Both find the same bits.
 
     Raises:
         SwarfbookError: the file does not read, lacks a column, or what the engine needs is not installed.
@@ -160,10 +161,9 @@ def read_archive(path: Path, *, engine: str = "arrow") -> Archive:
             lacking = [name for name in FIT if name not in file.schema_arrow.names]
             if lacking:
                 raise _error(path, f"no column {lacking[0]}; give a file of swarfbook export runs")
-            if engine == "arrow":
-                groups = (file.read_row_group(group, columns=FIT) for group in range(file.num_row_groups))
-                return reduce(_both, (_of_group(group.to_pandas()) for group in groups), Archive(Sums(), 0))
-        return _by_dask(path)
+            groups = file.num_row_groups
+        found = _by_dask(path, groups) if engine == "dask" else map(_of_group_in, repeat(path), range(groups))
+        return reduce(_both, found, Archive(Sums(), 0))
     except OSError as error:
         raise _error(path, f"this cannot be read: {(error.strerror or str(error)).lower()}") from None
     except pa.ArrowInvalid:
@@ -186,29 +186,15 @@ def _observed(cell: tuple[Any, pd.DataFrame]) -> tuple[Key, list[float], list[fl
     return tuple(map(str, key)), list(map(math.log, ratios)), runs["weight"].tolist()  # type: ignore[return-value]
 
 
-def _by_dask(path: Path) -> Archive:
+def _by_dask(path: Path, groups: int) -> list[Archive]:
     try:
-        import dask.dataframe as dd  # noqa: PLC0415 - an extra, and slow to start
+        import dask  # noqa: PLC0415 - an extra, and slow to start
     except ModuleNotFoundError:
         raise _error(path, NEEDS) from None
-    runs = dd.read_parquet(path, columns=FIT, split_row_groups=True)
-    teaching = runs[runs["measured"].notnull()]
-    ratio = (teaching["measured"] / teaching["predicted"]).map_partitions(np.log)
-    weighted = teaching[PARTS].assign(
-        weight=teaching["weight"],
-        total=teaching["weight"] * ratio,
-        square=teaching["weight"] * ratio * ratio,
-        runs=1,
-    )
-    cells, powers = _computed(weighted.groupby(PARTS).sum(), runs["power"].count())
-    found = {
-        tuple(map(str, key)): Cell(float(one.weight), float(one.total), float(one.square), int(one.runs))
-        for key, one in cells.iterrows()
-    }
-    return Archive(Sums(found), int(powers) - sum(cell.runs for cell in found.values()))  # type: ignore[arg-type]
+    return list(dask.compute(*(dask.delayed(_of_group_in)(path, group) for group in range(groups))))
 
 
-def _computed(*wanted: Any) -> Any:  # noqa: ANN401 - dask has no types
-    import dask  # noqa: PLC0415 - as above
-
-    return dask.compute(*wanted)
+def _of_group_in(path: Path, group: int) -> Archive:
+    _, parquet = _arrow(path)
+    with parquet.ParquetFile(path) as file:
+        return _of_group(file.read_row_group(group, columns=FIT).to_pandas())

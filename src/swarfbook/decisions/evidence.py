@@ -28,7 +28,7 @@ from swarfbook.decisions.limits import RUNG_ORDER
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.observing import Readings, metered, read_metered
 from swarfbook.decisions.past import NOTHING, Past
-from swarfbook.decisions.powers import AllMetered, Three, log_ratios, read_power
+from swarfbook.decisions.powers import AllMetered, Three, cell_of, log_ratios, read_power
 from swarfbook.decisions.sums import Observed, Sums
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Machine, Material, Reading, Run, Tool
@@ -151,7 +151,8 @@ class Evidence:
 
     def metered(self) -> AllMetered:
         """Give every run whose power teaches something, in the order of the log."""
-        known = {three: self.told(three, parts) for three, parts in self._known_parts()}
+        told = {three: self.told(three, parts) for three, parts in self._known_parts()}
+        known = {three: one for three, one in told.items() if one.teaching().size}
         found = [(told, told.teaching()) for told in known.values()]
         rows = np.concatenate([self.rows[:0], *(told.asked.rows[places] for told, places in found)])
         three = np.repeat(np.arange(len(found)), [len(places) for _, places in found])
@@ -173,15 +174,15 @@ class Evidence:
         now = {three: basis(parts) for three, parts in known.items()}
         if self._learning is None or self._learning[0] != now:
             sums = Sums.of_cells(self._observed(three, parts) for three, parts in known.items())
-            self._learning = now, Learning.of_sums(sums, known, self.book.settings)
+            teaching = {three: known[three] for three in known if cell_of(three) in sums.cells}
+            self._learning = now, Learning.of_sums(sums, teaching, self.book.settings)
         return self._learning[1]
 
     def _observed(self, three: Three, parts: Parts) -> Observed:
         told = self.told(three, parts)
         places = told.teaching()
-        machine, tool, material = three
         ratios = log_ratios(told.measured[places], told.predicted[places])
-        return (material, tool, machine), ratios, told.weight[places].tolist()
+        return cell_of(three), ratios, told.weight[places].tolist()
 
 
 _KNOWN: WeakKeyDictionary[Book, Evidence] = WeakKeyDictionary()

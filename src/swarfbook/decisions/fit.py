@@ -158,7 +158,8 @@ def fit(book: Book, merged: Sums | None = None) -> Fit:
         SwarfbookError: the merged sums name a part that this book does not have.
     """
     known = evidence(book)
-    return _fit(book, known, known.learning().sums + merged if merged else None)
+    sums = known.learning().sums + merged if merged else None
+    return _fit(book, known, None if sums is None else _learning(book, sums, where="--merge"))
 
 
 def fit_with(book: Book, added: Sequence[Added]) -> tuple[Fit, Share]:
@@ -177,7 +178,8 @@ def fit_with(book: Book, added: Sequence[Added]) -> tuple[Fit, Share]:
     shares = [(OWN, share_of(known)), *others]
     shares += [(one.where, one.share) for one in added if one.share is not None]
     share = combined(shares)
-    return _fit(book, known, share.sums if len(shares) > 1 else None), share
+    learning = _learning(book, share.sums, where="--merge") if added else None
+    return _fit(book, known, learning), share
 
 
 def fit_archive(book: Book, sums: Sums, unread: int) -> Fit:
@@ -191,15 +193,7 @@ def fit_archive(book: Book, sums: Sums, unread: int) -> Fit:
     Raises:
         SwarfbookError: the sums name a part that this book does not have.
     """
-    parts: dict[Three, Parts] = {}
-    for material, tool, machine in sums.cells:
-        three = machine, tool, material
-        parts[three] = (
-            book.require("machine", machine, where="--archive").record,
-            book.require("tool", tool, where="--archive").record,
-            book.require("material", material, where="--archive").record,
-        )
-    learning = Learning.of_sums(sums, parts, book.settings)
+    learning = _learning(book, sums, where="--archive")
     known = evidence(book)
     runs = FittedRuns(known.among(known.rows[:0]), learning.posterior)
     return Fit(sums, learning.posterior, runs, (), unread)
@@ -217,14 +211,25 @@ def _told_apart(book: Book, logs: Sequence[Columns]) -> tuple[Evidence, list[tup
     return known.among(rows[rows < own]), [(OWN, share_of_lines(every, others))]
 
 
-def _fit(book: Book, known: Evidence, merged: Sums | None) -> Fit:
-    learning = known.learning()
-    sums = learning.sums if merged is None else merged
-    posterior = learning.posterior if merged is None else learning.again(merged)
-    fitted = FittedRuns(known, posterior)
+def _fit(book: Book, known: Evidence, merged: Learning | None) -> Fit:
+    learning = known.learning() if merged is None else merged
+    fitted = FittedRuns(known, learning.posterior)
     flags = known.table.rows["flags"][known.rows]
     read = int(np.count_nonzero(flags & POWER))
-    return Fit(sums, posterior, fitted, tuple(_idle(book, known)), read - len(fitted))
+    idle = tuple(_idle(book, known))
+    return Fit(learning.sums, learning.posterior, fitted, idle, read - len(fitted))
+
+
+def _learning(book: Book, sums: Sums, *, where: str) -> Learning:
+    """Learn from sums of any log, with what the book's records say before; raises SwarfbookError."""
+    parts: dict[Three, Parts] = {}
+    for material, tool, machine in sums.cells:
+        parts[machine, tool, material] = (
+            book.require("machine", machine, where=where).record,
+            book.require("tool", tool, where=where).record,
+            book.require("material", material, where=where).record,
+        )
+    return Learning.of_sums(sums, parts, book.settings)
 
 
 def _idle(book: Book, known: Evidence) -> Iterator[Idle]:

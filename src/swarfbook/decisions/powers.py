@@ -16,6 +16,12 @@ from swarfbook.decisions.sums import Key, Sums
 Three = tuple[str, str, str]
 
 
+def cell_of(three: Three) -> Key:
+    """Give the cell that sums keep the runs of a machine, cutter and material in."""
+    machine, tool, material = three
+    return material, tool, machine
+
+
 def read_power(table: Rows, rows: Whole) -> Floats:
     """Read what the models of rows say of power; as `read_metered`, NaN where a run teaches nothing."""
     metered = np.stack([table[name][rows] for name in METERED])
@@ -54,9 +60,8 @@ class AllMetered:
         ends = [*firsts[1:].tolist(), len(order)][: len(some)]
         cells: dict[Key, tuple[list[float], list[float]]] = {}
         for which, first, end in zip(some.tolist(), firsts.tolist(), ends, strict=True):
-            machine, tool, material = self.threes[which]
             mine = order[first:end]
-            ratios, weights = cells.setdefault((material, tool, machine), ([], []))
+            ratios, weights = cells.setdefault(cell_of(self.threes[which]), ([], []))
             ratios += log_ratios(self.measured[mine], self.predicted[mine])
             weights += self.weight[mine].tolist()
         return Sums.of_cells((key, ratios, weights) for key, (ratios, weights) in cells.items())
