@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import tracemalloc
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -94,6 +95,18 @@ def test_a_renamed_record_is_followed_as_far_as_it_bore_that_name(make_book):
     assert list(table.runs([0, 1])) == list(runs)
     assert [table.snapshots[place] for place in table.snapshot] == [run.snapshot for run in runs]
     assert [table.at(row) for row in (0, 1)] == [run.at for run in runs]
+
+
+@pytest.mark.parametrize(("second", "now"), [(-1, "anew"), (0, "anew"), (1, RECIPE)])
+def test_a_run_of_the_moment_of_a_rename_bore_the_old_name(make_book, second, now):
+    book = Book.open(make_book())
+    moment = datetime.fromisoformat(NOON)
+    rename = {"schema": "rename/1", "at": NOON, "kind": "recipe", "from": RECIPE, "to": "anew"}
+    (book.root / "renames.jsonl").write_text(json.dumps(rename) + "\n")
+    book.log(RUN | {"at": (moment + timedelta(seconds=second)).isoformat(), "recipe": RECIPE})
+    table = book.light_log().table
+    assert table.recipes[table.recipe[0]] == now
+    assert Book.open(book.root).runs()[0].recipe == now
 
 
 def test_moments_keep_their_offset(make_book):

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from support.books import RUN
@@ -76,6 +76,10 @@ def test_marks_are_those_of_every_cut(told, stickout, clean_time):
             assert few.of(demand, sense) == every.of(demand, sense)
 
 
+SAME_MOMENT = [(1, outcome, 12.5, "one", 1.0, 0, 0.02, 0) for outcome in ("chatter", "clean")]
+
+
+@example(SAME_MOMENT, "one", FIVE)
 @given(RUNS, st.sampled_from(["one", "other", "none"]), st.sampled_from([240.0, FIVE, 800.0]))
 def test_standing_is_that_of_every_cut(told, recipe, clean_time):
     past = Past(cuts_of(told))
