@@ -74,9 +74,7 @@ def month_lines(lines: list[dict], month: str, place: int, runs: int) -> Iterato
 
 
 def main(rounds: int, sizes: tuple[int, ...]) -> None:
-    print(
-        f"processor time over `json.loads` of each line, interpreter included, least of {rounds}; memory in MB"
-    )
+    print(f"processor time over `json.loads` of every line, least of {rounds}; memory in MB")
     print(f"{'runs':>9}{'bare':>10}" + "".join(f"{name:>22}" for name in COMMANDS))
     print(f"{'':>19}" + f"{'first again    MB':>22}" * len(COMMANDS))
     with TemporaryDirectory() as folder:
