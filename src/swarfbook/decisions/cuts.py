@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import overload
+from typing import Any, overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -107,15 +107,14 @@ class Cuts(Sequence[Cut]):
         return bool(self._named(recipe).any())
 
     def _named(self, recipe: str) -> Flags:
-        known = [place for place, name in enumerate(self._table.recipes) if name == recipe]
-        return np.isin(self._table.recipe[self._asked.rows], known)
+        return _point_to(self._table.recipe[self._asked.rows], self._table.recipes, recipe)
 
     def tracked(self, recipe: str, numbers: str, clean_time: float) -> Tracked:
         """Give what tells of a recipe's standing at its numbers; arguments as of `past.track_record`."""
         asked, of = self._asked, self._table.rows[self._asked.rows]
         named = self._named(recipe)
-        same = [place for place, digest in enumerate(asked.digests) if digest == numbers]
-        own = named & np.isin(asked.numbers, same) & (of["flags"] & AS_PROGRAMMED != 0)
+        same = _point_to(asked.numbers, asked.digests, numbers)
+        own = named & same & (of["flags"] & AS_PROGRAMMED != 0)
         bad = np.flatnonzero(own & ~self._clean())
         since = own & (of["at"] > of["at"][bad[-1]]) if bad.size else own
         clean = np.flatnonzero(since & self._long_enough(clean_time))
@@ -167,3 +166,10 @@ class Cuts(Sequence[Cut]):
         outcomes = self._table.columns.pools["outcome"]
         clean = np.array([word == CLEAN for word in outcomes], dtype=bool)
         return clean[self._table.rows["outcome"][self._asked.rows]] if clean.size else np.zeros(0, bool)
+
+
+def _point_to(places: NDArray[np.integer[Any]], words: Sequence[str | None], word: str) -> Flags:
+    """Say which places in a list of words, -1 for none, point to one word; `np.isin` would load far more."""
+    marked = np.array([*(one == word for one in words), False])
+    found: Flags = marked[places]
+    return found
