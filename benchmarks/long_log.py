@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from measure import CHECKOUT, ENVIRONMENT
+from measure import CHECKOUT, ENVIRONMENT, noted
 
 from swarfbook import resources
 
@@ -82,19 +82,23 @@ def main(rounds: int, sizes: tuple[int, ...]) -> None:
             book = long_book(Path(folder) / str(size), size)
             bare, _ = least([sys.executable, "-c", BARE, str(book / "runs")], rounds=rounds)
             print(f"{size:>9}{bare * 1000:>7.0f} ms", end="", flush=True)
-            for words in COMMANDS.values():
-                print(f"{row(words, book, bare, rounds):>22}", end="", flush=True)
+            for name, words in COMMANDS.items():
+                figures = row(words, book, bare, rounds)
+                for what, figure in figures.items():
+                    noted(f"{name}, {size} runs, {what}", figure)
+                shown = f"{figures['first']:6.2f}{figures['again']:6.2f}{figures['MB']:6.0f}"
+                print(f"{shown:>22}", end="", flush=True)
             print()
             shutil.rmtree(book)
 
 
-def row(words: list[str], book: Path, bare: float, rounds: int) -> str:
+def row(words: list[str], book: Path, bare: float, rounds: int) -> dict[str, float]:
     """Give the ratios of a command without what is kept and with it, and the most memory of both [MB]."""
     run = [sys.executable, "-c", SWARFBOOK + TOLD, *words, "--book", str(book)]
     shutil.rmtree(book / ".swarfbook", ignore_errors=True)
     first, most = least(run, rounds=1)
     again, later = least(run, rounds=rounds)
-    return f"{first / bare:6.2f}{again / bare:6.2f}{max(most, later):6.0f}"
+    return {"first": first / bare, "again": again / bare, "MB": max(most, later)}
 
 
 def least(words: list[str], *, rounds: int) -> tuple[float, float]:
