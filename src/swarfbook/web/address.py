@@ -47,17 +47,18 @@ def address_of(host: str) -> Address:
     Which name a browser must ask for is known for one address only, and that is what keeps pages of other
     sites from reaching the server under a name of theirs.
     """
-    number = _number(host)
+    bare = host.strip("[]").lower()
+    number = _number(bare)
     if number.is_unspecified or number.is_multicast:
         remedy = "that is no single address; name one of this machine, such as 192.168.1.20"
         raise SwarfbookError(Problem("--host", "", host, remedy))
-    bare = host.strip("[]").lower()
-    return Address(f"[{bare}]" if ":" in bare else bare, number)
+    # Of IPv6 a browser asks in the short form, whatever was typed.
+    return Address(f"[{number}]" if ":" in bare else bare, number)
 
 
 def _number(host: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address:
     try:
-        return ipaddress.ip_address(host.strip("[]"))
+        return ipaddress.ip_address(host)
     except ValueError:
         pass
     try:

@@ -1,4 +1,11 @@
-// The terminal takes keys from the start, without a click into it first. textual.js opens it on load, too.
+// The terminal takes keys from the start, without a click into it first: once its socket is open, since it
+// says over the socket that it got the focus.
 window.addEventListener("load", () => {
-  document.querySelector("textarea.xterm-helper-textarea").focus();
+  const watching = new MutationObserver(() => {
+    if (document.body.classList.contains("-loaded")) {
+      watching.disconnect();
+      document.querySelector("textarea.xterm-helper-textarea").focus();
+    }
+  });
+  watching.observe(document.body, { attributeFilter: ["class"] });
 });

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 import signal
 import socket
 import ssl
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from aiohttp import WSCloseCode, WSMessage, WSMsgType, web
+from aiohttp.http_exceptions import HttpProcessingError
 
 from swarfbook.web import client, messages
 from swarfbook.web.door import Door, guarded, say_headers
@@ -24,6 +26,17 @@ FAREWELL = 2.0
 """Seconds a browser has to answer that a socket is to be closed."""
 LOOKS = 10
 """How often idleness is looked for within the time that is allowed."""
+
+
+def _of_ours(record: logging.LogRecord) -> bool:
+    """Say whether a fault is ours and not a request that does not read, which would be told word by word."""
+    return not (record.exc_info and isinstance(record.exc_info[1], HttpProcessingError))
+
+
+# Faults are told, requests are not: an address may hold the token.
+_LOG = logging.getLogger(__name__)
+_LOG.setLevel(logging.WARNING)
+_LOG.addFilter(_of_ours)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,16 +68,18 @@ def application(served: Served) -> web.Application:
     return app
 
 
+def runner_of(served: Served) -> web.AppRunner:
+    """Give what runs the application: it logs no request, and gives sessions time to end."""
+    return web.AppRunner(application(served), access_log=None, logger=_LOG, shutdown_timeout=GRACE + FAREWELL)
+
+
 async def serve(served: Served, listening: socket.socket, tls: ssl.SSLContext | None) -> None:
     """Serve until the process is told to end, then end every session."""
     ended = asyncio.Event()
     loop = asyncio.get_running_loop()
     for one in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
         loop.add_signal_handler(one, ended.set)
-    # No log of addresses: the first one holds the token.
-    runner = web.AppRunner(
-        application(served), access_log=None, handle_signals=False, shutdown_timeout=GRACE + FAREWELL
-    )
+    runner = runner_of(served)
     await runner.setup()
     try:
         await web.SockSite(runner, listening, ssl_context=tls).start()

@@ -90,7 +90,7 @@ class Session:
         """End the program: its input ends, on which it leaves; one that does not is killed."""
         try:
             async with asyncio.timeout(GRACE):
-                await self._process.communicate()
+                await self._process.communicate(b"")  # nothing more, and the end of it
         except TimeoutError:
             self._process.kill()
             await self._process.wait()
