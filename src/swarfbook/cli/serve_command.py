@@ -53,7 +53,7 @@ def command(
     from swarfbook.web.places import Places
     from swarfbook.web.screen import DRIVER
     from swarfbook.web.server import Served, serve
-    from swarfbook.web.token import new_token, read_token
+    from swarfbook.web.tokens import new_token, read_token
 
     places, address = Places(sessions, _seconds(idle)), address_of(host)
     tls = _tls(tls_cert, tls_key)
