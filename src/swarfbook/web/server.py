@@ -35,7 +35,6 @@ def _of_ours(record: logging.LogRecord) -> bool:
 
 # Faults are told, requests are not: an address may hold the token.
 _LOG = logging.getLogger(__name__)
-_LOG.setLevel(logging.WARNING)
 _LOG.addFilter(_of_ours)
 
 
