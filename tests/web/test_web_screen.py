@@ -31,6 +31,15 @@ def test_it_leaves_when_its_input_ends_as_it_does_with_the_server(make_book: Cal
     assert told == b""
 
 
+def test_it_leaves_quietly_when_nobody_draws_any_more(make_book: Callable[..., Path]) -> None:
+    with screen(make_book()) as process:
+        assert process.stdout.readline() == READY
+        process.stdout.close()
+        process.stdin.close()
+        assert process.wait(timeout=60) == 0
+        assert process.stderr.read() == b""
+
+
 def test_a_book_that_is_gone_is_told_to_the_server(tmp_path: Path) -> None:
     with screen(tmp_path / "gone") as process:
         _, told = process.communicate(timeout=60)

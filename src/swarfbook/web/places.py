@@ -10,10 +10,6 @@ from contextlib import contextmanager
 Close = Callable[[], Awaitable[object]]
 
 
-class FullError(Exception):
-    """Every place is taken."""
-
-
 class Place:
     """One place that is taken.
 
@@ -54,9 +50,8 @@ class Places:
 
     @contextmanager
     def take(self, close: Close) -> Iterator[Place]:
-        """Have a place for as long as a block runs; raises FullError where there is none."""
-        if self.full:
-            raise FullError
+        """Have a place for as long as a block runs; there has to be one, see `full`."""
+        assert not self.full
         place = Place(close, self._clock)
         self._taken.add(place)
         try:

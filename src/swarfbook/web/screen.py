@@ -30,6 +30,8 @@ def main(folder: str) -> int:
     except SwarfbookError as error:
         sys.stderr.writelines(f"swarfbook: {problem}\n" for problem in error.problems)
         return 2
+    except BrokenPipeError:
+        pass  # the server is gone, and nobody draws any more
     return 0
 
 
