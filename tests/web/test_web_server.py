@@ -10,6 +10,7 @@ import pytest
 from yarl import URL
 
 from swarfbook.web import session
+from swarfbook.web.places import Places
 from web.conftest import Housing
 
 
@@ -254,6 +255,21 @@ async def test_the_server_looks_for_the_idle_by_itself(housed: Housing) -> None:
         await drawn(channel)
         house.clock.now += 1.0
         assert (await channel.receive(timeout=60)).data == aiohttp.WSCloseCode.GOING_AWAY
+
+
+async def test_one_who_cannot_be_told_keeps_nobody_else() -> None:
+    told = []
+
+    async def never() -> None:
+        raise RuntimeError
+
+    async def close() -> None:
+        told.append("told")
+
+    places = Places(3, 60.0)
+    with places.take(never), places.take(close), places.take(never):
+        await places.close_all()
+    assert told == ["told"]
 
 
 async def test_the_end_of_the_server_ends_every_program(housed: Housing) -> None:

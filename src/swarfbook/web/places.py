@@ -70,4 +70,5 @@ class Places:
 
 
 async def _leave(places: Iterable[Place]) -> None:
-    await asyncio.gather(*(place.close() for place in places))
+    # One who cannot be told keeps nobody else.
+    await asyncio.gather(*(place.close() for place in places), return_exceptions=True)
