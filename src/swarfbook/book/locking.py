@@ -24,11 +24,12 @@ def locked(root: Path) -> Iterator[None]:
         os.close(handle)
 
 
-def write_atomically(path: Path, data: bytes, *, like: Path | None = None) -> None:
+def write_atomically(path: Path, data: bytes, *, like: Path | None = None, lasting: bool = True) -> None:
     """Put `data` in place of a file in one step that survives a power cut.
 
     The bytes go to a hidden file in the same folder, are flushed to the disk and take the name; the mode
     of the file before stays, or is that of the file `like`. Raises OSError, with the file as it was.
+    What need not last is not flushed: after a power cut it may be cut short.
     """
     temporary = path.parent / f".{path.name}.{secrets.token_hex(4)}.tmp"
     try:
@@ -36,11 +37,13 @@ def write_atomically(path: Path, data: bytes, *, like: Path | None = None) -> No
             _keep_mode(like or path, file.fileno())
             file.write(data)
             file.flush()
-            os.fsync(file.fileno())
+            if lasting:
+                os.fsync(file.fileno())
         temporary.replace(path)
     finally:
         temporary.unlink(missing_ok=True)
-    flush_folder(path.parent)
+    if lasting:
+        flush_folder(path.parent)
 
 
 def _keep_mode(path: Path, handle: int) -> None:

@@ -19,12 +19,14 @@ from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, R
 
 if TYPE_CHECKING:
     from swarfbook.book.deleting import Deleted
+    from swarfbook.book.index import Index
     from swarfbook.book.renaming import Renamed
     from swarfbook.book.runlog import RunLog
     from swarfbook.book.users import User
     from swarfbook.records.job import Job
 
 # ruff: noqa: PLC0415 - what writes is imported when something is written: its TOML writer costs 30 ms
+# and what looks over all recipes when something does
 
 
 class Book:
@@ -42,6 +44,7 @@ class Book:
         self.built_in = root.resolve() == resources.demo_book_dir().resolve()
         self._cache: dict[tuple[str, str], Entry[Record]] = {}
         self._log: RunLog | None = None
+        self._index: Index | None = None
 
     @classmethod
     def open(cls, root: Path) -> Book:
@@ -138,6 +141,15 @@ class Book:
                 problems += error.problems
         return entries, problems
 
+    @property
+    def index(self) -> Index:
+        """The recipes in brief, most of them without reading their files."""
+        if self._index is None:
+            from swarfbook.book.index import Index
+
+            self._index = Index(self.root, writes=not self.built_in)
+        return self._index
+
     def resolve(
         self, recipe: Recipe, *, raw: Mapping[str, Any], where: str
     ) -> tuple[Machine, Tool, Material]:
@@ -181,8 +193,17 @@ class Book:
         Args:
             watch: called before every line that is read; what it raises ends the reading, and is raised.
         """
-        if self._log is None or self.log_changed(self._log):
+        if self._log is None or self._log.light or self.log_changed(self._log):
             self._log = runlog.read_log(self.root, watch, self._log)
+        return self._log
+
+    def light_log(self) -> RunLog:
+        """Read the run log as columns, with a small part of the time and memory; as runs where it was before.
+
+        The same for as long as the log does not change, and its `table` with it.
+        """
+        if self._log is None or self.log_changed(self._log):
+            self._log = runlog.read_log(self.root, None, self._log, True)
         return self._log
 
     def log_changed(self, log: RunLog) -> bool:

@@ -46,7 +46,7 @@ def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
         yield done, list(_of_recipe(book, recipe, gives))
     for job in book.ids("job"):
         yield len(recipes), list(_of_job(book, job))
-    yield len(recipes), list(book.run_log().problems)
+    yield len(recipes), list(book.light_log().problems)
 
 
 def _of_parts(book: Book) -> Iterator[Problem]:

@@ -7,16 +7,17 @@ again by what was known before.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from swarfbook.book import Book
 from swarfbook.book.runlog import RunLog
 from swarfbook.decisions import case as cases
 from swarfbook.decisions.case import Case
-from swarfbook.decisions.evidence import Parts, Three, evidence, three_of
+from swarfbook.decisions.evidence import Parts, evidence, three_of
 from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.past import NOTHING, Past
+from swarfbook.decisions.powers import Three
 from swarfbook.errors import SwarfbookError
+from swarfbook.frozen import frozen
 from swarfbook.reports.run_page import UsedCutter, used_cutters
 
 
@@ -24,7 +25,7 @@ class Stopped(Exception):  # noqa: N818 - nothing went wrong
     """There is nothing to go on reading for."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Known:
     """A run log as it was read.
 
