@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from swarfbook.book.locking import write_atomically
+
 FOLDER = ".swarfbook"
 IGNORE = ".gitignore"
 UNFINISHED = f"{FOLDER}/renaming.json"
@@ -15,7 +17,7 @@ def backstage(root: Path, *parts: str) -> Path:
     folder = root / FOLDER
     folder.mkdir(exist_ok=True)
     if not (folder / IGNORE).exists():
-        (folder / IGNORE).write_text("*\n", encoding="utf-8")
+        write_atomically(folder / IGNORE, b"*\n")
     inner = folder.joinpath(*parts)
     inner.mkdir(parents=True, exist_ok=True)
     return inner

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from swarfbook import resources
 from swarfbook.book.ids import ALL_FOLDERS, SETTINGS
+from swarfbook.book.merging import write_attributes
 from swarfbook.book.reading import fail, is_folder, trouble
 
 VARIABLE = "SWARFBOOK_BOOK"
@@ -67,6 +68,7 @@ def create(target: Path, *, demo: bool) -> Path:
         else:
             _begin(target)
         (target / ".gitignore").write_text(IGNORED, encoding="utf-8")
+        write_attributes(target)
     except OSError as error:
         raise trouble(where, "written", error) from error
     return target

@@ -34,7 +34,7 @@ class RunLog:
     """A log as it was read.
 
     Attributes:
-        lines: every run that reads, in order, corrected ones among them.
+        lines: every run that reads, in order of time, corrected ones among them.
         problems: of the lines that do not read.
         in_force: the runs that count: corrections in place of what they correct, nothing twice.
         stamps: what tells whether the log has changed since.
@@ -77,7 +77,8 @@ def read_log(root: Path, watch: Callable[[], object] | None = None, before: RunL
         known = kept.get(path.name)
         fresh = known is not None and known.stamp == stamp(path)
         months[path.name] = known if known and fresh else _month(path, renames, pool, watch)
-    runs = [run for month in months.values() for run in month.runs]
+    # Two logs that were merged have their lines one after the other, whenever the runs were.
+    runs = sorted((run for month in months.values() for run in month.runs), key=lambda run: run.at)
     problems += [problem for month in months.values() for problem in month.problems]
     renamed = now[-1][1] is not None
     return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), now, renamed, months)

@@ -12,6 +12,7 @@ from swarfbook import resources
 from swarfbook.book import runlog
 from swarfbook.book.backstage import UNFINISHED
 from swarfbook.book.entry import Entry
+from swarfbook.book.history import History
 from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id
 from swarfbook.book.reading import Read, Stamp, fail, is_folder, read_toml, stamp, trouble
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
@@ -19,6 +20,7 @@ from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, R
 
 if TYPE_CHECKING:
     from swarfbook.book.deleting import Deleted
+    from swarfbook.book.history import State
     from swarfbook.book.renaming import Renamed
     from swarfbook.book.runlog import RunLog
     from swarfbook.book.users import User
@@ -34,12 +36,14 @@ class Book:
         root: the folder.
         settings: what `book.toml` says.
         built_in: this is the demo that travels with the program; it is never written.
+        history: the states that records had.
     """
 
     def __init__(self, root: Path, settings: BookSettings) -> None:
         self.root = root
         self.settings = settings
         self.built_in = root.resolve() == resources.demo_book_dir().resolve()
+        self.history = History(root)
         self._cache: dict[tuple[str, str], Entry[Record]] = {}
         self._log: RunLog | None = None
 
@@ -199,7 +203,7 @@ class Book:
         Raises:
             SwarfbookError: the line would not read, or the disk refuses.
         """
-        self._refuse_demo()
+        self.refuse_demo()
         return runlog.append(self.root, line, files or {})
 
     def recent_runs(self, most: int) -> list[Run]:
@@ -226,10 +230,12 @@ class Book:
         from swarfbook.book import saving
 
         require_id(record, where=kind)
-        self._refuse_demo()
-        return self._enter(kind, record, saving.save(self.root, kind, record, values, seen=seen))
+        self.refuse_demo()
+        read = saving.save(self.root, kind, record, values, seen=seen, history=self.history)
+        return self._enter(kind, record, read)
 
-    def _refuse_demo(self) -> None:
+    def refuse_demo(self) -> None:
+        """Refuse to write to the demo that travels with the program; raises SwarfbookError."""
         if self.built_in:
             raise fail(
                 str(self.root), "the demo book is not written to; `swarfbook init --demo DIR` makes a copy"
@@ -258,8 +264,9 @@ class Book:
 
         self.there(kind, record, where=kind)
         require_id(new, where=kind)
-        self._refuse_demo()
-        return self._enter(kind, new, saving.duplicate(self.root, kind, record, new, changes or {}))
+        self.refuse_demo()
+        read = saving.duplicate(self.root, kind, record, new, changes or {}, history=self.history)
+        return self._enter(kind, new, read)
 
     def rename(self, kind: str, old: str, new: str) -> Renamed:
         """Give a record another id; every recipe and job that names it follows, and so does the run log.
@@ -287,7 +294,7 @@ class Book:
 
         self.there(kind, old, where=kind)
         require_id(new, where=kind)
-        self._refuse_demo()
+        self.refuse_demo()
         return renaming.rename(self, kind, old, new)
 
     def users(self, kind: str, record: str) -> list[User]:
@@ -311,7 +318,7 @@ class Book:
         from swarfbook.book import deleting
 
         self.there(kind, record, where=kind)
-        self._refuse_demo()
+        self.refuse_demo()
         return deleting.delete(self, kind, record, seen=seen)
 
     def restore(self, kind: str, record: str) -> Deleted:
@@ -325,8 +332,30 @@ class Book:
         from swarfbook.book import deleting
 
         require_id(record, where=kind)
-        self._refuse_demo()
+        self.refuse_demo()
         return deleting.restore(self, kind, record)
+
+    def restore_state(self, kind: str, record: str, number: int) -> State:
+        """Give a record the text of one of its states again, a deleted one too; it is a save like another.
+
+        A recipe or a job names other records as they are called now.
+
+        Args:
+            kind: kind of record.
+            record: its id.
+            number: the state's.
+
+        Returns:
+            The state.
+
+        Raises:
+            SwarfbookError: there is no such state, it does not read, or the disk refuses.
+        """
+        from swarfbook.book import reverting
+
+        require_id(record, where=kind)
+        self.refuse_demo()
+        return reverting.restore_state(self, kind, record, number)
 
     def deleted(self) -> list[Deleted]:
         """Give the records that were deleted and can be brought back, the latest first."""
