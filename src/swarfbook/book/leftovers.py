@@ -87,10 +87,10 @@ def leftovers(root: Path) -> list[Leftover]:
 
 
 def _look(root: Path) -> list[Leftover]:
-    return [_leftover(folder, name) for folder in _folders(root) for name in _names(root / folder)]
+    return [_leftover(folder, name) for folder in _folders() for name in _names(root / folder)]
 
 
-def _folders(root: Path) -> Iterator[str]:
+def _folders() -> Iterator[str]:
     """Yield the folders that saves write to."""
     yield from ALL_FOLDERS
     yield "runs/meters"
