@@ -15,13 +15,13 @@ from pathlib import Path
 
 from swarfbook.book.backstage import FOLDER, backstage
 from swarfbook.book.ids import called, file_name
-from swarfbook.book.reading import fail, stamp, trouble
+from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, stamp, trouble
 from swarfbook.errors import Problem, SwarfbookError
 
 HISTORY = "history"
 ENDING = ".states"
 MOST_STATES = 50
-MOST_BYTES = 4 * 1024 * 1024
+MOST_PACKED = 4 * 1024 * 1024
 MOST_INFLATED = 128 * 1024 * 1024
 
 SAVED, FOUND, DELETED, BROUGHT_BACK = "saved", "found", "deleted", "brought-back"
@@ -88,6 +88,11 @@ class History:
         known = f"states {states[0].number} to {states[-1].number} are" if states else "none is"
         raise fail(called(kind, record), f"no such state is kept; {known}", found=f"state {number}")
 
+    def now(self, kind: str, record: str) -> bytes | None:
+        """Give what the record's file holds; None where there is none. Raises SwarfbookError."""
+        path, where = self.root / file_name(kind, record), file_name(kind, record)
+        return None if stamp(path) is None else read_bytes(path, where=where, most=MOST_BYTES)
+
     def known(self, kind: str) -> list[str]:
         """Give the ids of a kind that have states, those of deleted records among them."""
         return sorted(path.name.removesuffix(ENDING) for path in self._folder(kind).glob(f"[!.]*{ENDING}"))
@@ -116,9 +121,8 @@ class History:
         Raises:
             OSError, SwarfbookError: it cannot be kept.
         """
-        path, states = self.root / file_name(kind, record), self.states(kind, record)
-        stands = path.read_bytes() if stamp(path) is not None else None
-        if data == stands or any(one.data == data for one in states):
+        states = self.states(kind, record)
+        if data == self.now(kind, record) or any(one.data == data for one in states):
             return None
         self._keep(kind, record, CUT_OFF, data, "")
         return self.states(kind, record)[-1].number
@@ -156,7 +160,7 @@ class History:
 
         states = states[-MOST_STATES:]
         data = _packed(states)
-        while len(data) > MOST_BYTES and len(states) > 1:
+        while len(data) > MOST_PACKED and len(states) > 1:
             states = states[(len(states) + 1) // 2 :]
             data = _packed(states)
         backstage(self.root, HISTORY, kind)

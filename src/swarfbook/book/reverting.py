@@ -9,7 +9,7 @@ from swarfbook.book.history import RESTORED, State
 from swarfbook.book.ids import file_name
 from swarfbook.book.locking import locked, write_atomically
 from swarfbook.book.mentions import PARTS
-from swarfbook.book.reading import MOST_BYTES, parse_toml, read_bytes, stamp, trouble
+from swarfbook.book.reading import parse_toml, trouble
 from swarfbook.records import parse
 
 if TYPE_CHECKING:
@@ -24,9 +24,8 @@ def restore_state(book: Book, kind: str, record: str, number: int) -> State:
         with locked(book.root):
             state = history.state(kind, record, number)
             data = _as_now(book, kind, state, where=f"{where} in state {number}")
-            before = None if stamp(path) is None else read_bytes(path, where=where, most=MOST_BYTES)
             path.parent.mkdir(exist_ok=True)
-            history.found(kind, record, before)
+            history.found(kind, record, history.now(kind, record))
             write_atomically(path, data)
             history.add(kind, record, RESTORED, data, str(number))
             return state

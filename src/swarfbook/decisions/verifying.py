@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from swarfbook.book import Book
 from swarfbook.book.glance import glance
-from swarfbook.book.ids import file_name
+from swarfbook.book.ids import SETTINGS, file_name
 from swarfbook.book.mentions import parent_of
 from swarfbook.book.merging import unmerged
+from swarfbook.book.reading import stamp
 from swarfbook.book.runlog import FOLDER
 from swarfbook.book.strays import strays
 from swarfbook.decisions.troubles import troubles
@@ -42,6 +44,20 @@ def verify(book: Book) -> Iterator[Finding]:
         yield Finding(problem, note=False)
     for problem in (*parents.stale, *([] if book.built_in else unmerged(book.root))):
         yield Finding(problem, note=True)
+
+
+def opened(root: Path) -> tuple[Book | None, list[Finding]]:
+    """Open a book to be verified; one whose own files do not read gives its findings instead.
+
+    Raises:
+        SwarfbookError: the folder is no book.
+    """
+    try:
+        return Book.open(root), []
+    except SwarfbookError as error:
+        if stamp(root / SETTINGS) is None:
+            raise
+        return None, [Finding(problem, note=False) for problem in error.problems]
 
 
 class Parents:

@@ -99,7 +99,7 @@ class FiledSheet:
         except SwarfbookError as error:
             self.message = f"not saved: {error.problems[0]}"
             return True
-        self.say(f"saved in {self.filed.where}")
+        self.say(f"saved in {self.filed.where}{unkept(self.book)}")
         return True
 
     def read_again(self, *, keep_mine: bool) -> None:
@@ -172,6 +172,11 @@ class FiledScreen(Keyed[AnswerT]):
         if answer is not None:
             self.sheet.read_again(keep_mine=answer == "m")
             self.draw()
+
+
+def unkept(book: Book) -> str:
+    """Say what was written and could not be kept in the history; empty where all was."""
+    return "".join(f"; {problem}" for problem in book.history.told())
 
 
 def whose(where: str, changed: str) -> Question:
