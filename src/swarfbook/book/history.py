@@ -97,23 +97,33 @@ class History:
         """Give the ids of a kind that have states, those of deleted records among them."""
         return sorted(path.name.removesuffix(ENDING) for path in self._folder(kind).glob(f"[!.]*{ENDING}"))
 
-    def found(self, kind: str, record: str, data: bytes | None) -> None:
-        """Keep what stands there before it is written over, unless it is what was kept last."""
+    def found(self, kind: str, record: str, data: bytes | None, *, at: datetime | None = None) -> None:
+        """Keep what stands there before it is written over, unless it is what was kept last.
+
+        Args:
+            kind: kind of record.
+            record: its id.
+            data: its file; None where there is none.
+            at: when it stood; None for now.
+        """
         if data is not None:
-            self.add(kind, record, FOUND, data)
+            self._try(kind, record, State(0, at or datetime.now(UTC), FOUND, "", data))
 
     def add(self, kind: str, record: str, how: str, data: bytes, of: str = "") -> None:
         """Keep a state; what cannot be kept is told by `told`."""
+        self._try(kind, record, State(0, datetime.now(UTC), how, of, data))
+
+    def _try(self, kind: str, record: str, state: State) -> None:
         try:
-            self._keep(kind, record, how, data, of)
+            self._keep(kind, record, state)
         except (OSError, SwarfbookError) as error:
             self._tell(kind, record, error)
 
-    def _keep(self, kind: str, record: str, how: str, data: bytes, of: str) -> None:
+    def _keep(self, kind: str, record: str, state: State) -> None:
         states = self._readable(kind, record)
-        if not _says_nothing(states, how, data, of):
+        if not _says_nothing(states, state):
             number = states[-1].number + 1 if states else 1
-            self._write(kind, record, [*states, State(number, datetime.now(UTC), how, of, data)])
+            self._write(kind, record, [*states, replace(state, number=number)])
 
     def keep_left(self, kind: str, record: str, data: bytes) -> int | None:
         """Keep what a save that was cut off left; give the state's number, None where nothing is new in it.
@@ -124,7 +134,7 @@ class History:
         states = self.states(kind, record)
         if data == self.now(kind, record) or any(one.data == data for one in states):
             return None
-        self._keep(kind, record, CUT_OFF, data, "")
+        self._keep(kind, record, State(0, datetime.now(UTC), CUT_OFF, "", data))
         return self.states(kind, record)[-1].number
 
     def move(self, kind: str, old: str, new: str) -> None:
@@ -179,14 +189,14 @@ def stands(states: Sequence[State]) -> State | None:
     return next((one for one in reversed(states) if one.how != CUT_OFF), None)
 
 
-def _says_nothing(states: Sequence[State], how: str, data: bytes, of: str) -> bool:
+def _says_nothing(states: Sequence[State], new: State) -> bool:
     """Say whether a state is what was kept last."""
     last = stands(states)
-    if last is None or last.data != data:
+    if last is None or last.data != new.data:
         return False
-    if how in EVENTS:
-        return (last.how, last.of) == (how, of)
-    return how == FOUND or last.how != DELETED
+    if new.how in EVENTS:
+        return (last.how, last.of) == (new.how, new.of)
+    return new.how == FOUND or last.how != DELETED
 
 
 def _together(theirs: Sequence[State], mine: Sequence[State]) -> Sequence[State]:

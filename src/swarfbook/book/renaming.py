@@ -175,7 +175,7 @@ def _carry_out(root: Path, plan: Plan, history: History) -> None:
         data = read_bytes(old, where=file_name(plan.kind, plan.old), most=MOST_BYTES)
         write_atomically(new, data, like=old)
     for one in plan.followers:
-        _follow(root, one, history, of=called(plan.kind, plan.old))
+        _follow(root, one, plan, history)
     if NAMED_BY[plan.kind]:  # what nothing names, nothing has to find under its old name
         add_rename(root, {"at": plan.at, "kind": plan.kind, "from": plan.old, "to": plan.new})
     _remember(new, plan, history)
@@ -186,14 +186,14 @@ def _carry_out(root: Path, plan: Plan, history: History) -> None:
     (root / UNFINISHED).unlink(missing_ok=True)
 
 
-def _follow(root: Path, one: Follower, history: History, of: str) -> None:
+def _follow(root: Path, one: Follower, plan: Plan, history: History) -> None:
     """Write a recipe's or a job's file, unless that was done or someone edited it meanwhile."""
     path = (root / file_name(one.kind, one.id)).resolve()
     if _sha(path) == one.before:
-        history.found(one.kind, one.id, path.read_bytes())
-        # Kept before it is written: what is cut off now is finished later, and the file holds it then.
-        history.add(one.kind, one.id, FOLLOWED, one.text.encode(), of)
+        # It stood before the rename: brought back later, it has to name what is renamed by its new id.
+        history.found(one.kind, one.id, path.read_bytes(), at=datetime.fromisoformat(plan.at))
         write_atomically(path, one.text.encode())
+        history.add(one.kind, one.id, FOLLOWED, one.text.encode(), called(plan.kind, plan.old))
 
 
 def _remember(new: Path, plan: Plan, history: History) -> None:
