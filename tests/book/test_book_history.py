@@ -180,7 +180,7 @@ def test_a_history_that_does_not_read_is_set_aside_and_begun_anew(book, spoil):
     saved(book, "1 mm")
     assert depths(book) == ["2 mm", "1 mm"]
     assert path.with_name(f"{RECIPE}.unreadable").read_bytes() == bad
-    assert "begins anew" in str(book.history.told()[0])
+    assert "begun anew" in str(book.history.told()[0])
 
 
 def test_a_private_record_has_a_private_history_that_git_passes_over(book):

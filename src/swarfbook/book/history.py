@@ -161,7 +161,7 @@ class History:
             aside = path.with_name(f"{record}.unreadable")
             path.replace(aside)
             where = aside.relative_to(self.root).as_posix()
-            told = f"it does not read and begins anew; the old file is {where}"
+            told = f"begun anew, for it did not read; the old file is {where}"
             self._troubles.append(Problem(f"history of {called(kind, record)}", "", "", told))
             return ()
 

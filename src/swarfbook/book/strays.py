@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from swarfbook.book.ids import ALL_FOLDERS, FOLDERS, SETTINGS
-from swarfbook.book.reading import trouble
+from swarfbook.book.reading import is_folder, trouble
 from swarfbook.book.renames import FILE
 from swarfbook.book.runlog import FOLDER, METERS
 from swarfbook.errors import Problem
@@ -42,7 +42,7 @@ def strays(root: Path) -> Iterator[Problem]:
 
 def _stray(folder: str, entry: os.DirEntry[str]) -> Iterator[Problem]:
     where, ending = f"{folder}/{entry.name}", ENDINGS[folder]
-    if entry.is_dir():
+    if is_folder(Path(entry.path)):
         if (folder, entry.name) != (FOLDER, METERS):
             yield Problem(where, "", "", "a folder in here is not read; move its records up, or it elsewhere")
     elif not entry.name.endswith(ending):
@@ -66,7 +66,7 @@ def _leads_out(path: Path, own: Path, *, where: str) -> Iterator[Problem]:
     try:
         leads = path.resolve()
     except (OSError, RuntimeError):  # in a ring
-        leads = path
+        leads = own
     if not leads.is_relative_to(own):
         remedy = "this link leads out of the book, so that a copy of the book lacks what it leads to"
         yield Problem(where, "", str(leads), remedy)
