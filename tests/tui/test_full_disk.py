@@ -32,7 +32,7 @@ async def test_a_save_that_the_disk_refuses_keeps_the_edit_on_screen(
             await pilot.press("2", "enter", "s")
             shown = " ".join((await seen(pilot)).split())
             assert f"not saved: this cannot be written: {words}" in shown
-            assert "2 mm deep" in shown
+            assert "[2 mm] deep" in shown
         assert app.desk.draft.dirty
         assert path.read_bytes() == before
         await pilot.press("s")
