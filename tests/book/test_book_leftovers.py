@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from support.books import RECIPE, to_toml, values
+from support.books import MACHINE, RECIPE, to_toml, values
 from swarfbook.book import Book, leftovers
 from swarfbook.book.leftovers import Leftover, settle
 from swarfbook.book.locking import locked
@@ -66,6 +66,14 @@ def test_what_is_whole_becomes_a_state_and_can_be_restored(book):
     book.restore_state("recipe", "new-one", 1)
     assert {book.get("recipe", one).raw["axial_depth"] for one in (RECIPE, "new-one")} == {"1 mm"}
     assert [one.how for one in book.history.states("recipe", RECIPE)] == ["cut-off", "found", "restored"]
+
+
+def test_it_names_other_records_as_they_were_called_when_it_was_written(book):
+    leave(book, f"recipes/.{RECIPE}.toml.0a1b2c3d.tmp", WHOLE)
+    book.rename("machine", MACHINE, "bed")
+    assert [one.state for one in settle(book, keep=True)] == [3]
+    book.restore_state("recipe", RECIPE, 3)
+    assert book.get("recipe", RECIPE).raw["machine"] == "bed"
 
 
 @pytest.mark.parametrize(

@@ -125,8 +125,14 @@ class History:
             number = states[-1].number + 1 if states else 1
             self._write(kind, record, [*states, replace(state, number=number)])
 
-    def keep_left(self, kind: str, record: str, data: bytes) -> int | None:
+    def keep_left(self, kind: str, record: str, data: bytes, *, at: datetime) -> int | None:
         """Keep what a save that was cut off left; give the state's number, None where nothing is new in it.
+
+        Args:
+            kind: kind of record.
+            record: its id.
+            data: what was left.
+            at: when it was written: it names other records as they were called then.
 
         Raises:
             OSError, SwarfbookError: it cannot be kept.
@@ -134,7 +140,7 @@ class History:
         states = self.states(kind, record)
         if data == self.now(kind, record) or any(one.data == data for one in states):
             return None
-        self._keep(kind, record, State(0, datetime.now(UTC), CUT_OFF, "", data))
+        self._keep(kind, record, State(0, at, CUT_OFF, "", data))
         return self.states(kind, record)[-1].number
 
     def move(self, kind: str, old: str, new: str) -> None:

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -156,7 +157,8 @@ def _kept(history: History, one: Leftover, path: Path) -> tuple[int | None, str]
     except SwarfbookError:
         return None, "not whole"
     try:
-        state = history.keep_left(one.kind, one.id, data)
+        at = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+        state = history.keep_left(one.kind, one.id, data, at=at)
     except SwarfbookError as error:
         raise OSError(0, error.problems[0].remedy) from error
     return state, "" if state is not None else "nothing new in it"

@@ -171,4 +171,4 @@ def recent(root: Path, most: int) -> list[Run]:
     runs: list[Run] = []
     for path in _months(root)[-2:]:
         runs += _read_month(path, renames, last=most)[0]
-    return in_force(runs)
+    return in_force(sorted(runs, key=lambda run: run.at))
