@@ -77,32 +77,36 @@ def test_it_names_other_records_as_they_were_called_when_it_was_written(book):
 
 
 @pytest.mark.parametrize(
-    ("text", "why"),
+    ("text", "outcome"),
     [
-        (WHOLE[:100], "not whole"),
-        ("", "not whole"),
-        (WHOLE + "x = 1\n", "not whole"),
-        ("x" * 300_000, "not whole"),
+        (WHOLE[:100], "removed: not whole"),
+        ("", "removed: not whole"),
+        (WHOLE + "x = 1\n", "removed: not whole"),
+        ("x" * 300_000, "removed: not whole"),
     ],
 )
-def test_what_is_not_whole_is_only_taken_away(book, text, why):
+def test_what_is_not_whole_is_only_taken_away(book, text, outcome):
     leave(book, f"recipes/.{RECIPE}.toml.0a1b2c3d.tmp", text)
-    assert [(one.state, one.why) for one in settle(book, keep=True)] == [(None, why)]
+    assert [(one.state, one.outcome) for one in settle(book, keep=True)] == [(None, outcome)]
     assert found(book) == []
     assert book.history.states("recipe", RECIPE) == ()
 
 
 def test_what_holds_nothing_new_is_only_taken_away(book):
     leave(book, f"recipes/.{RECIPE}.toml.0a1b2c3d.tmp", book.path("recipe", RECIPE).read_text())
-    assert [(one.state, one.why) for one in settle(book, keep=True)] == [(None, "nothing new in it")]
+    assert [(one.state, one.outcome) for one in settle(book, keep=True)] == [
+        (None, "removed: nothing new in it")
+    ]
     book.save("recipe", RECIPE, {"axial_depth": "2 mm"}, seen=book.get("recipe", RECIPE).sha)
     leave(book, f"recipes/.{RECIPE}.toml.0a1b2c3d.tmp", to_toml(values("recipe")))
-    assert [(one.state, one.why) for one in settle(book, keep=True)] == [(None, "nothing new in it")]
+    assert [(one.state, one.outcome) for one in settle(book, keep=True)] == [
+        (None, "removed: nothing new in it")
+    ]
 
 
 def test_removing_keeps_nothing(book):
     leave(book, f"recipes/.{RECIPE}.toml.0a1b2c3d.tmp", WHOLE)
-    assert [(one.state, one.why) for one in settle(book, keep=False)] == [(None, "")]
+    assert [(one.state, one.outcome) for one in settle(book, keep=False)] == [(None, "removed")]
     assert found(book) == []
     assert book.history.states("recipe", RECIPE) == ()
 
@@ -114,7 +118,7 @@ def test_what_cannot_be_kept_is_left_as_it_is(book, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("swarfbook.book.history.History._write", full)
-    assert [one.why for one in settle(book, keep=True)] == ["left as it is: no space left on device"]
+    assert [one.outcome for one in settle(book, keep=True)] == ["left as it is: no space left on device"]
     assert found(book) == [name]
 
 

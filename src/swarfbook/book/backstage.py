@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from swarfbook.book.locking import write_atomically
-
 FOLDER = ".swarfbook"
 IGNORE = ".gitignore"
 UNFINISHED = f"{FOLDER}/renaming.json"
@@ -14,6 +12,8 @@ UNFINISHED = f"{FOLDER}/renaming.json"
 
 def backstage(root: Path, *parts: str) -> Path:
     """Give a folder backstage of a book, made where it was not there; raises OSError."""
+    from swarfbook.book.locking import write_atomically  # noqa: PLC0415 - reading a book takes none of it
+
     folder = root / FOLDER
     folder.mkdir(exist_ok=True)
     if not (folder / IGNORE).exists():

@@ -61,12 +61,12 @@ class Settled:
     Attributes:
         leftover: the file.
         state: number of the state it became in the record's history; None where it was only taken away.
-        why: why it was only taken away, or could not be.
+        outcome: what was done where it became none: `removed`, or why it was left as it is.
     """
 
     leftover: Leftover
     state: int | None
-    why: str
+    outcome: str
 
 
 def of_name(name: str) -> str | None:
@@ -136,29 +136,29 @@ def settle(book: Book, *, keep: bool) -> list[Settled]:
 
 
 def _settled(book: Book, one: Leftover, *, keep: bool) -> Settled:
-    path, state, why = book.root / one.where, None, ""
+    path, state, outcome = book.root / one.where, None, "removed"
     if keep:
         try:
-            state, why = _kept(book.history, one, path)
+            state, outcome = _kept(book.history, one, path)
         except OSError as error:
             return Settled(one, None, f"left as it is: {(error.strerror or 'unknown trouble').lower()}")
     with suppress(FileNotFoundError):
         path.unlink()
-    return Settled(one, state, why)
+    return Settled(one, state, outcome)
 
 
 def _kept(history: History, one: Leftover, path: Path) -> tuple[int | None, str]:
     """Keep what is whole; give its state, or why there is none. Raises OSError, with nothing lost."""
     if not one.kind:
-        return None, "no record's file"
+        return None, "removed: no record's file"
     try:
         data = read_bytes(path, where=one.where, most=MOST_BYTES)
         parse(one.kind, parse_toml(data, where=one.where), where=one.where)
     except SwarfbookError:
-        return None, "not whole"
+        return None, "removed: not whole"
     try:
         at = datetime.fromtimestamp(path.stat().st_mtime, UTC)
         state = history.keep_left(one.kind, one.id, data, at=at)
     except SwarfbookError as error:
         raise OSError(0, error.problems[0].remedy) from error
-    return state, "" if state is not None else "nothing new in it"
+    return state, "kept" if state is not None else "removed: nothing new in it"

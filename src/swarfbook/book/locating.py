@@ -9,7 +9,6 @@ from pathlib import Path
 
 from swarfbook import resources
 from swarfbook.book.ids import ALL_FOLDERS, SETTINGS
-from swarfbook.book.merging import write_attributes
 from swarfbook.book.reading import fail, is_folder, trouble
 
 VARIABLE = "SWARFBOOK_BOOK"
@@ -58,6 +57,8 @@ def create(target: Path, *, demo: bool) -> Path:
     Raises:
         SwarfbookError: when the folder holds something or cannot be written.
     """
+    from swarfbook.book.merging import write_attributes  # noqa: PLC0415 - finding a book takes none of it
+
     where = str(target)
     try:
         if is_folder(target) and any(target.iterdir()):

@@ -62,8 +62,7 @@ def _settled(book: Book, leftovers: str | None, *, merging: bool) -> Iterator[Se
     for one in settle(book, keep=leftovers == "keep") if leftovers else ():
         name = called(one.leftover.kind, one.leftover.id)
         kept = f"kept; `swarfbook history {name} --restore {one.state}` gives {name} that state"
-        told = one.why or "removed"
-        click.echo(f"{one.leftover.where}: {told if one.state is None else kept}", err=True)
+        click.echo(f"{one.leftover.where}: {one.outcome if one.state is None else kept}", err=True)
         yield one
     report_unkept(book)
     if merging:
@@ -84,4 +83,4 @@ def _row(one: Finding) -> dict[str, Any]:
 
 
 def _outcome(one: Settled) -> dict[str, Any]:
-    return {"file": one.leftover.where, "state": one.state, "outcome": one.why or "removed"}
+    return {"file": one.leftover.where, "state": one.state, "outcome": one.outcome}
