@@ -23,6 +23,10 @@ $(VENV)/.lint-ready: pyproject.toml constraints.txt | $(BIN)/python
 	$(PIP) --editable '.[test,lint]'
 	@touch $@ $(VENV)/.test-ready $(VENV)/.run-ready
 
+$(VENV)/.bench-ready: pyproject.toml constraints.txt | $(BIN)/python
+	$(PIP) --editable '.[fast]'
+	@touch $@ $(VENV)/.run-ready
+
 $(VENV)/.mutation-ready: pyproject.toml constraints.txt | $(BIN)/python
 	$(PIP) --editable '.[test,mutation]'
 	@touch $@ $(VENV)/.test-ready $(VENV)/.run-ready
@@ -47,12 +51,14 @@ lint: $(VENV)/.lint-ready
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
-bench: $(VENV)/.run-ready
+bench: $(VENV)/.bench-ready
 	$(BIN)/python benchmarks/startup.py
 	$(BIN)/python benchmarks/screen.py
+	$(BIN)/python benchmarks/books.py
 	$(BIN)/python benchmarks/long_log.py
 	$(BIN)/python benchmarks/map.py
 	$(BIN)/python benchmarks/solve.py
+	$(BIN)/python benchmarks/kernel.py
 
 # Hours, unless MUTATION asks for less: make mutation MUTATION="--sample 20 --seed 1", MUTATION="chip heat".
 mutation: $(VENV)/.mutation-ready

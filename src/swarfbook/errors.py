@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from swarfbook.frozen import frozen
 
 MAX_SHOWN = 60
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Problem:
     """One thing that is wrong, where it stands and what would do instead.
 

@@ -297,7 +297,7 @@ def test_the_file_is_flushed_before_it_takes_the_name_and_the_folder_after(book,
 
     monkeypatch.setattr("os.fsync", fsync)
     monkeypatch.setattr("pathlib.Path.replace", replace)
-    monkeypatch.setattr(History, "add", lambda *_: None)  # which writes another file in the same way
+    monkeypatch.setattr(History, "_keep", lambda *_: None)  # which writes another file in the same way
     saved(book, {"axial_depth": "2 mm"})
     assert steps == ["file", "rename", "folder"]
 

@@ -229,11 +229,11 @@ def test_minutes_of_a_cutter_are_those_until_the_run_of_the_same_tool():
     recipe = {"machine": "m", "tool": "t", "material": "s"}
     one = records.parse("run", RUN | {"cutter": "no. 3", "snapshot": {"recipe": recipe}}, where="")
     spent = one.minutes
-    later = one.model_copy(update={"id": "later", "at": one.at + timedelta(hours=1)})
-    foreign = one.model_copy(update={"id": "foreign", "cutter": "another"})
+    later = one.replaced(id="later", at=one.at + timedelta(hours=1))
+    foreign = one.replaced(id="foreign", cutter="another")
     assert minutes_of_cutter([one, later, foreign], one) == pytest.approx(spent)
     assert minutes_of_cutter([one, later, foreign], later) == pytest.approx(2 * spent)
-    assert minutes_of_cutter([one], one.model_copy(update={"cutter": None})) is None
+    assert minutes_of_cutter([one], one.replaced(cutter=None)) is None
 
 
 def test_what_can_be_measured_has_a_page():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -16,7 +18,7 @@ from swarfbook.decisions.check import check
 from swarfbook.decisions.derate import MOVES, derate
 from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
 from swarfbook.decisions.promise import Promise
-from swarfbook.decisions.search import best_knobs
+from swarfbook.decisions.search import best_knobs, feed_floor, largest_feed
 from swarfbook.errors import SwarfbookError
 
 LOADS = (
@@ -169,6 +171,26 @@ def test_dial_positions_are_kept_to(make_book):
 def test_margins_outside_are_refused(make_book, margin):
     with pytest.raises(SwarfbookError, match="between 0 % and 95 %"):
         derate(case_of(make_book), margin=margin)
+
+
+@pytest.mark.parametrize("margin", [0.1, 0.25, 0.5])
+def test_the_largest_feed_leaves_nothing_of_the_promise_unused(make_book, margin):
+    case = case_of(make_book)
+    promise, parent = Promise(case, margin), nominal_knobs(case)
+    depth, width = (mesh.ravel() for mesh in np.meshgrid(np.geomspace(1, 0.6, 9), np.geomspace(1, 0.6, 9)))
+    knobs = Knobs(
+        depth * parent.axial_depth,
+        width * parent.radial_width,
+        np.full(depth.size, parent.feed_per_tooth),
+        np.full(depth.size, parent.spindle_speed),
+    )
+    feed = largest_feed(promise, knobs)
+    strain = promise.strain(evaluate(case, replace(knobs, feed_per_tooth=feed)))
+    floor = np.minimum(feed_floor(promise, knobs), parent.feed_per_tooth)
+    between = (feed > floor) & (feed < parent.feed_per_tooth)
+    assert between.sum() >= 5
+    assert np.all(strain[between] <= 1)
+    assert np.all(strain[between] >= 1 - 1e-5)
 
 
 def test_least_time_is_not_beaten_by_chance(make_book):

@@ -6,7 +6,7 @@ import pytest
 
 from support.books import RECIPE
 from swarfbook.book import Book
-from swarfbook.cli.text import check_text
+from swarfbook.cli.check_text import check_text
 from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check

@@ -179,9 +179,9 @@ def test_a_bolt_gives_what_its_torque_its_class_its_anchor_and_its_lever_allow()
     force = holds_clamping.squeeze(bolted)
     assert force.value == pytest.approx(middle(weak, strong), rel=1e-3)
     assert force.band() == pytest.approx((weak, strong), rel=1e-3)
-    held_by_nut = bolted.model_copy(update={"anchor": "slot-nut-6"})
+    held_by_nut = bolted.replaced(anchor="slot-nut-6")
     assert holds_clamping.squeeze(held_by_nut).value == pytest.approx(1000.0)
-    strap = held_by_nut.model_copy(update={"work_arm": 0.03, "heel_arm": 0.05})
+    strap = held_by_nut.replaced(work_arm=0.03, heel_arm=0.05)
     assert holds_clamping.squeeze(strap).value == pytest.approx(625.0)
     # bolt-02, M8 at 0.12: 18.6 kN for 24.6 N m, and no more however hard it is turned.
     assert holds_clamping.bolt_force(hold("clamps", bolt="m8", torque=24.6), 0.12) == pytest.approx(

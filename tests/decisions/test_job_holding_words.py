@@ -10,7 +10,7 @@ CLAMPS = [hold("clamps", count=2, force=800.0)]
 
 
 def feature(kind):
-    return Feature.model_construct(id="window", kind=kind, depth=0.006, width=0.03)
+    return Feature(id="window", kind=kind, depth=0.006, width=0.03)
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Whole jobs judged: holds when warm, walls against reach, time and money, the second side, and what would do."""
+"""Whole jobs judged: warm holds, walls against reach, time and money, the second side, what would do."""
 
 from __future__ import annotations
 
@@ -128,7 +128,7 @@ def test_time_of_a_piece_adds_up_and_the_longest_stretch_has_no_hand_in_it(tmp_p
     report = judge_job(load_job(book, "plates"))
     first, second, third = (one.cutting.time.seconds for one in report.steps)
     time = report.time
-    # Twelve minutes to fix it, a change to the second cutter and one back for the next piece, a pause of four.
+    # Twelve minutes to fix it, a change to the second cutter and one back, a pause of four.
     assert time.piece == pytest.approx(first + second + third + 60 * (12 + 3 + 3 + 4), rel=1e-12)
     assert time.pieces_of_stock == 5
     assert time.hands_off == pytest.approx(first + second + 240, rel=1e-12)

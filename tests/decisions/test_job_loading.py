@@ -11,7 +11,7 @@ from swarfbook.errors import SwarfbookError
 
 CUT = {"recipe": RECIPE, "feature": "window", "volume": "20 cm^3"}
 FINISH = {"operation": "finish", "radial_width": "0.2 mm", "allowance": None}
-CHAMFER = {"shape": "chamfer"}
+AT = "jobs/plates.toml: "
 
 
 def refused(path, recipes=None, **different):
@@ -37,30 +37,28 @@ BAD = {
     ),
     "a recipe that is not there": (
         {"steps": [CUT | {"recipe": "long-bed-6mm-6082-ruff"}]},
-        "jobs/plates.toml: steps[1].recipe: found 'long-bed-6mm-6082-ruff'; no recipe of that id in this book; "
+        AT + "steps[1].recipe: found 'long-bed-6mm-6082-ruff'; no recipe of that id in this book; "
         "did you mean long-bed-6mm-6082-rough?",
     ),
     "a hold with no area": (
         {"holds": [{"method": "tape", "length": "300 mm"}]},
-        "jobs/plates.toml: holds[1].width: tape cannot be judged without its width",
+        AT + "holds[1].width: tape cannot be judged without its width",
     ),
     "clamps without a force": (
         {"holds": [{"method": "clamps", "count": 4}]},
-        "jobs/plates.toml: holds[1].force: clamps needs its force, or a bolt with its torque",
+        AT + "holds[1].force: clamps needs its force, or a bolt with its torque",
     ),
     "more volume than stock": (
         {"steps": [CUT | {"volume": "150 cm^3"}, CUT | {"volume": "150 cm^3"}]},
-        "jobs/plates.toml: steps[2].volume: found '150 cm^3'; the steps up to here take off more than the piece "
-        "holds",
+        AT + "steps[2].volume: found '150 cm^3'; the steps up to here take off more than the piece holds",
     ),
     "a path that takes more than the stock": (
         {"steps": [CUT | {"volume": None, "path": "80 m", "air": 0.0}]},
-        "jobs/plates.toml: steps[1].path: the steps up to here take off more than the piece holds",
+        AT + "steps[1].path: the steps up to here take off more than the piece holds",
     ),
     "a side nobody holds": (
         {"steps": [CUT | {"side": "second"}], "flip": {"locate": "pins"}},
-        "jobs/plates.toml: steps[1].side: found 'second'; nothing holds that side; write a hold with side = "
-        '"second"',
+        AT + "steps[1].side: found 'second'; nothing holds that side; write a hold with side = \"second\"",
     ),
     "back to the first side": (
         {
@@ -71,48 +69,46 @@ BAD = {
                 {"method": "vise", "force": "4 kN", "side": "second"},
             ],
         },
-        "jobs/plates.toml: steps[2].side: the piece is on its second side by then; move this step up",
+        AT + "steps[2].side: the piece is on its second side by then; move this step up",
     ),
     "a second side without saying how it is found": (
         {
             "steps": [CUT | {"side": "second"}],
             "holds": [{"method": "vise", "force": "4 kN", "side": "second"}],
         },
-        "jobs/plates.toml: steps[1].side: found 'second'; a second side needs [flip] with how the piece is located "
-        "again",
+        AT + "steps[1].side: found 'second'; a second side needs [flip] with how the piece is located again",
     ),
     "less taken than there is": (
         {"steps": [CUT | {"allowance": "0.2 mm"}, CUT | {"allowance": "0.5 mm"}]},
-        "jobs/plates.toml: steps[2].allowance: found '0.5 mm'; an earlier step on this feature leaves less than that",
+        AT + "steps[2].allowance: found '0.5 mm'; an earlier step on this feature leaves less than that",
     ),
     "a feature that is not there": (
         {"steps": [CUT | {"feature": "windw"}]},
-        "jobs/plates.toml: steps[1].feature: found 'windw'; no feature of that id; did you mean window?",
+        AT + "steps[1].feature: found 'windw'; no feature of that id; did you mean window?",
     ),
     "a pocket without path or volume": (
         {"steps": [{"recipe": RECIPE, "feature": "window"}]},
-        "jobs/plates.toml: steps[1].path: write how long its path is, or its volume, or both",
+        AT + "steps[1].path: write how long its path is, or its volume, or both",
     ),
     "no steps": (
         {"steps": []},
-        "jobs/plates.toml: steps: found a list; write at least one: [[steps]] on a line of its own and its keys "
-        "below it",
+        AT + "steps: found a list; write at least one: [[steps]] on a line of its own and its keys below it",
     ),
     "two features of one id": (
         {"features": [{"id": "window", "kind": "face", "depth": "1 mm"}] * 2},
-        "jobs/plates.toml: features[2].id: found 'window'; there is a feature of that id already; choose another id",
+        AT + "features[2].id: found 'window'; there is a feature of that id already; choose another id",
     ),
     "deeper than the stock": (
         {"features": [{"id": "window", "kind": "pocket", "depth": "13 mm"}]},
-        "jobs/plates.toml: features[1].depth: found '13 mm'; deeper than the stock is thick",
+        AT + "features[1].depth: found '13 mm'; deeper than the stock is thick",
     ),
     "a bar without a width": (
         {"stock": {"form": "flat-bar", "thickness": "12.7 mm", "length": "300 mm"}},
-        "jobs/plates.toml: stock.width: a bar, plate, sheet or board needs its width",
+        AT + "stock.width: a bar, plate, sheet or board needs its width",
     ),
     "a chamfer's feature cut by another recipe": (
         {"features": [{"id": "window", "kind": "edge", "depth": "0.5 mm"}]},
-        f"jobs/plates.toml: steps[1].recipe: found '{RECIPE}'; an edge break is cut by a chamfer recipe, and a "
+        AT + f"steps[1].recipe: found '{RECIPE}'; an edge break is cut by a chamfer recipe, and a "
         "chamfer recipe cuts nothing else",
     ),
 }
@@ -131,7 +127,7 @@ def test_a_bad_job_gets_one_clear_line(tmp_path, different, line):
 def test_roughing_what_is_finished_is_an_order_nobody_can_cut(tmp_path):
     steps = [CUT | {"recipe": "fine", "volume": "1 cm^3"}, CUT]
     assert refused(tmp_path, {"fine": FINISH}, steps=steps) == [
-        f"jobs/plates.toml: steps[2].recipe: found '{RECIPE}'; 'window' is finished before this step roughs it: "
+        AT + f"steps[2].recipe: found '{RECIPE}'; 'window' is finished before this step roughs it: "
         "move this step up"
     ]
 
@@ -145,7 +141,7 @@ def test_a_recipe_of_another_machine_is_told(tmp_path):
     with pytest.raises(SwarfbookError) as caught:
         load_job(book, "plates")
     assert [str(problem) for problem in caught.value.problems] == [
-        "jobs/plates.toml: steps[1].recipe: found 'other'; that recipe is for small-mill, the job's machine is "
+        AT + "steps[1].recipe: found 'other'; that recipe is for small-mill, the job's machine is "
         "long-bed-router"
     ]
 

@@ -28,7 +28,7 @@ def small(**changes):
 
 def feature(kind="pocket", depth=0.010, **rest):
     given_ = {"id": "x", "kind": kind, "depth": depth, **rest}
-    return Feature.model_construct(**{name: given_.get(name) for name in Feature.model_fields})
+    return Feature(**{name: given_.get(name) for name in Feature.declared})
 
 
 def fits(wanted, overshoot=0.0, **drawer):
@@ -308,6 +308,6 @@ def test_every_change_offered_is_a_cure(wanted, drawer):
     assume(found.cure is not None)
     for change in found.cure.changes:
         drawn = {"inside_corner": change.corner, "depth": change.depth, "width": change.width}
-        changed = wanted.model_copy(update={key: value for key, value in drawn.items() if value is not None})
+        changed = wanted.replaced(**{key: value for key, value in drawn.items() if value is not None})
         assert one(changed, named[change.tool]).verdict != "cannot"
     assert all(math.isfinite(change.corner or 0.0) for change in found.cure.changes)

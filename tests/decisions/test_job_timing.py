@@ -66,8 +66,8 @@ def test_more_volume_than_the_path_can_take_is_one_line(tmp_path):
     with pytest.raises(SwarfbookError) as caught:
         timed(tmp_path, {"path": "2 m", "volume": "9.5 cm^3"})
     assert [str(problem) for problem in caught.value.problems] == [
-        "jobs/plates.toml: steps[1].volume: found 9.50 cm³; this recipe takes off at most 9.00 cm³ on that path: "
-        "a longer path, or less volume"
+        "jobs/plates.toml: steps[1].volume: found 9.50 cm³; this recipe takes off at most 9.00 cm³ on that "
+        "path: a longer path, or less volume"
     ]
 
 
@@ -89,8 +89,12 @@ def test_the_mean_power_is_the_energy_of_the_volume_over_the_time(tmp_path):
 
 def test_a_bore_goes_down_by_a_helix(tmp_path):
     bore = {
-        "operation": "bore", "hole_diameter": "14 mm", "radial_width": "4 mm", "axial_depth": "1 mm", "allowance": None
-    }  # fmt: skip
+        "operation": "bore",
+        "hole_diameter": "14 mm",
+        "radial_width": "4 mm",
+        "axial_depth": "1 mm",
+        "allowance": None,
+    }
     features = [{"id": "window", "kind": "bore", "depth": "10 mm", "width": "14 mm", "count": 3}]
     one = timed(tmp_path, {"recipe": "bore"}, features=features, recipes={"bore": bore})
     around = math.pi * 8.0

@@ -14,7 +14,7 @@ import pytest
 
 from support import contract_values
 from swarfbook import physics
-from swarfbook.physics import arrays, helical, sampling, stack, strips
+from swarfbook.physics import arrays, fast, harmonic, helical, parts, peaks, sampling, stack, strips
 from swarfbook.physics.laws import Kienzle, LinearEdge
 
 LINEAR = LinearEdge(ktc=631e6, krc=99e6, kac=273e6, kte=13e3, kre=10e3, kae=2.8e3)
@@ -23,7 +23,9 @@ MODULES = [
     importlib.import_module(f"swarfbook.physics.{info.name}")
     for info in pkgutil.iter_modules(physics.__path__)
 ]
-PLUMBING = {module.__name__ for module in (arrays, helical, sampling, stack, strips)}
+PLUMBING = {
+    module.__name__ for module in (arrays, fast, harmonic, helical, parts, peaks, sampling, stack, strips)
+}
 
 # A value each argument may take; one that no formula is called with would be found by the last test here.
 ORDINARY: dict[str, Any] = {
@@ -99,6 +101,10 @@ APART: dict[str, Any] = {
 APART |= contract_values.APART
 # These sum over their last axis, which the general calls below would take away: they have tests of their own.
 ALONG_AN_AXIS = {"duty_rms", *contract_values.OWN_TESTS}
+STANDARD = {
+    "__future__", "abc", "collections", "collections.abc", "contextvars", "dataclasses", "functools", "math",
+    "os", "swarfbook.frozen", "typing",
+}  # fmt: skip
 # Shape of an answer that has an axis more than its arguments.
 TRAILING = {"turn": (5,)} | contract_values.TRAILING
 FLAGS = {"climb", "is_input"} | contract_values.FLAGS
@@ -260,9 +266,9 @@ def test_these_tests_know_every_argument_and_no_other():
     assert used - set(APART) == set(ORDINARY)
 
 
-def test_physics_needs_numpy_and_nothing_else():
+def test_physics_needs_numpy_and_frozen_classes_and_nothing_else():
     for module in MODULES:
         source = inspect.getsource(module)
         imported = set(re.findall(r"^(?:from|import) ([\w.]+)", source, re.MULTILINE))
         outside = {name for name in imported if not name.startswith(("swarfbook.physics", "numpy"))}
-        assert outside <= {"__future__", "abc", "collections.abc", "dataclasses", "math", "typing"}
+        assert outside <= STANDARD

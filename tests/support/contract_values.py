@@ -204,5 +204,6 @@ OWN_TESTS: dict[str, str] = {
     "path_times": "runs along its last axis",
     "turn_runout": "takes a cut that is laid out, not numbers",
     "lobes": "its curves have gaps of nan",
+    "loads_in_parts": "gives part after part",
 }
 FLAGS: set[str] = {"inside", "stepover"}

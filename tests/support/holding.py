@@ -15,8 +15,8 @@ CELSIUS = 273.15
 
 def hold(method: str, **keys: Any) -> Hold:
     """A hold as its file would read, numbers in SI."""
-    empty = dict.fromkeys(name for name in Hold.model_fields if name not in ("side", "method"))
-    return Hold.model_construct(**{"side": "first", "method": method, **empty, **keys})
+    empty = dict.fromkeys(name for name in Hold.declared if name not in ("side", "method"))
+    return Hold(**{"side": "first", "method": method, **empty, **keys})
 
 
 def push(force: float = 150.0, lift: float = 40.0, *, spread: float = 0.3, **keys: Any) -> Push:

@@ -10,7 +10,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from swarfbook.book import Book
+from support.indexed import HOUR
+from swarfbook.book import Book, index
 from swarfbook.tui import beside, catalogue, list_view
 from swarfbook.tui.list_screen import Found, ListScreen
 from swarfbook.tui.shelf import Shelf, Told
@@ -209,7 +210,11 @@ async def test_a_new_recipe_from_one_in_the_list_is_on_trial_and_opens(
 def work(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[str]]:
     """Note every recipe that is read or judged for the list."""
     done: dict[str, list[str]] = {"read": [], "judged": []}
-    read, judge = catalogue.glance, catalogue.case_of
+    look, read, judge = index._read, catalogue.glance, catalogue.case_of
+
+    def noted_look(root, recipe):
+        done["read"].append(recipe)
+        return look(root, recipe)
 
     def noted_read(book, kind, recipe):
         done["read"].append(recipe)
@@ -219,6 +224,8 @@ def work(monkeypatch: pytest.MonkeyPatch) -> dict[str, list[str]]:
         done["judged"].append(recipe)
         return judge(book, recipe, *rest)
 
+    monkeypatch.setattr(index, "GRAIN", -HOUR)  # as if the files were written an hour ago
+    monkeypatch.setattr(index, "_read", noted_look)
     monkeypatch.setattr(catalogue, "glance", noted_read)
     monkeypatch.setattr(catalogue, "case_of", noted_case)
     return done
@@ -245,6 +252,23 @@ async def test_opened_again_it_reads_and_judges_nothing_that_stayed_as_it_was(
         await posed(pilot, ("l", "WAIT"))
         assert work == {"read": ["bench-slot", "bench-slot"], "judged": ["bench-slot"]}
         assert "Another slot by now" in await seen(pilot)
+
+
+async def test_a_book_listed_before_is_listed_without_opening_a_recipe(
+    workshop: Path, on_screen: Opener, work: dict[str, list[str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (workshop / "recipes/a-broken.toml").write_text('name = "x')
+    list(Book.open(workshop).index.look())
+    forget(work)
+    monkeypatch.setattr(ListScreen, "_judge", lambda *_: ())
+    async with on_screen() as (app, pilot):
+        await posed(pilot, ("l", "WAIT"))
+        shown = await seen(pilot)
+        assert "5 of 5 recipes" in shown
+        assert "a-broken: " in shown
+        await pilot.press(*"router")
+        assert len(app.screen.shelf.hits) == 4
+    assert work["read"] == []
 
 
 async def test_what_was_changed_and_saved_on_the_page_is_judged_anew_at_the_next_opening(

@@ -11,8 +11,7 @@ from textual import events
 
 from support.books import MACHINE, MATERIAL, TOOL, to_toml, values
 from swarfbook import records, resources
-from swarfbook.book import Book, create
-from swarfbook.reports import part_list
+from swarfbook.book import Book, create, index
 from swarfbook.reports.part_page import at
 from swarfbook.tui import beside, outside
 from swarfbook.tui.ask_screen import AskScreen
@@ -399,14 +398,14 @@ async def test_going_back_ends_the_counting(
 ) -> None:
     many_more(workshop, 200)
     read, steps = list[str](), threading.Semaphore(0)
-    look = part_list.glance
+    plain = index._read
 
-    def by_steps(book, kind, recipe):
+    def by_steps(root, recipe):
         steps.acquire(timeout=20)
         read.append(recipe)
-        return look(book, kind, recipe)
+        return plain(root, recipe)
 
-    monkeypatch.setattr(part_list, "glance", by_steps)
+    monkeypatch.setattr(index, "_read", by_steps)
     async with on_screen() as (app, pilot):
         await settled(pilot)
         await pilot.press("M")

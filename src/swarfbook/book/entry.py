@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 from swarfbook.book.reading import Stamp
+from swarfbook.frozen import frozen
 from swarfbook.records import Record
 
 RecordT_co = TypeVar("RecordT_co", bound=Record, covariant=True)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Entry(Generic[RecordT_co]):
     """A record and the file it was read from.
 

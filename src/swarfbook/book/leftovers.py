@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from swarfbook.book import index
 from swarfbook.book.backstage import FOLDER
 from swarfbook.book.history import History
 from swarfbook.book.ids import ALL_FOLDERS, FOLDERS
@@ -77,14 +78,19 @@ def of_name(name: str) -> str | None:
 
 def leftovers(root: Path) -> list[Leftover]:
     """Find what saves left behind; one that is being written now by another program is none."""
-    found = _look(root)
+    found = _told(root)
     if not found:
         return []
     try:
         with locked(root):
-            return _look(root)
+            return _told(root)
     except OSError:  # a book that cannot be written to has no saves under way
         return found
+
+
+def _told(root: Path) -> list[Leftover]:
+    """Find what a person is told of; the index is written without the lock, and made anew by itself."""
+    return [one for one in _look(root) if of_name(one.where.rpartition("/")[2]) != index.NAME]
 
 
 def _look(root: Path) -> list[Leftover]:

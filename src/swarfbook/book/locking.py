@@ -28,12 +28,13 @@ def locked(root: Path) -> Iterator[None]:
         os.close(handle)
 
 
-def write_atomically(path: Path, data: bytes, *, like: Path | None = None) -> None:
+def write_atomically(path: Path, data: bytes, *, like: Path | None = None, lasting: bool = True) -> None:
     """Put `data` in place of a file in one step that survives a power cut.
 
     The bytes go to a hidden file in the same folder, are flushed to the disk, read back and compared, and
     take the name; the mode of the file before stays, or is that of the file `like`, and so does its owner
-    where that is permitted. Raises OSError, with the file as it was and nothing left beside it.
+    where that is permitted. Raises OSError, with the file as it was and nothing left beside it. What need not
+    last is neither flushed nor read back: after a power cut it may be cut short.
     """
     temporary = path.parent / f".{path.name}.{secrets.token_hex(4)}{TEMPORARY}"
     try:
@@ -41,13 +42,15 @@ def write_atomically(path: Path, data: bytes, *, like: Path | None = None) -> No
             _take_after(like or path, file.fileno())
             file.write(data)
             file.flush()
-            os.fsync(file.fileno())
-            _read_back(file, data)
+            if lasting:
+                os.fsync(file.fileno())
+                _read_back(file, data)
         temporary.replace(path)
     finally:
         with suppress(OSError):  # what went wrong before is what is told
             temporary.unlink(missing_ok=True)
-    flush_folder(path.parent)
+    if lasting:
+        flush_folder(path.parent)
 
 
 def _take_after(path: Path, handle: int) -> None:

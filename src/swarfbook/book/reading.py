@@ -6,11 +6,11 @@ import hashlib
 import re
 import stat
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 
 MOST_BYTES = 256 * 1024
 MOST_KEYS = 1000
@@ -18,18 +18,17 @@ MOST_DOTS = 16
 LONGEST_SHOWN = 120
 
 _PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
-_CHAIN = re.compile(rf"{_PART}(?:[ \t]*+\.[ \t]*+{_PART})*+")
-_PLACE = re.compile(
-    r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z", re.S
-)
-_BARE_UNIT = re.compile(r"\s*([A-Za-z0-9_.-]+)\s*=\s*([-+0-9./ ]*[0-9][ ]?[A-Za-z\"%][^#]*?)\s*(?:#.*)?\Z")
+# Compiled where they are needed: hardly any file has that many dots, and few are broken.
+_CHAIN = rf"{_PART}(?:[ \t]*+\.[ \t]*+{_PART})*+"
+_PLACE = r"(?s:(?P<what>.*)) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z"
+_BARE_UNIT = r"\s*([A-Za-z0-9_.-]+)\s*=\s*([-+0-9./ ]*[0-9][ ]?[A-Za-z\"%][^#]*?)\s*(?:#.*)?\Z"
 NO_CLOSE = r"illegal character '\n'"
 
 Stamp = tuple[int, int, int]
 NO_STAMP: Stamp = (0, 0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Read:
     """A file as read: what the TOML reader gives, the sha256 of its bytes and its stamp on disk."""
 
@@ -106,7 +105,9 @@ def parse_toml(data: bytes, *, where: str) -> dict[str, Any]:
     text = decode(data, where=where)
     if not text.strip():
         raise fail(where, "the file is empty")
-    if any(chain.group().count(".") > MOST_DOTS for chain in _CHAIN.finditer(text)):
+    if text.count(".") > MOST_DOTS and any(
+        chain.group().count(".") > MOST_DOTS for chain in re.finditer(_CHAIN, text)
+    ):
         raise fail(where, f"a key has more than {MOST_DOTS} dots, which no record needs")
     try:
         raw = tomllib.loads(text)
@@ -140,11 +141,11 @@ def decode(data: bytes, *, where: str) -> str:
 
 def _broken(text: str, message: str, *, where: str) -> SwarfbookError:
     """Say where TOML is broken and show the line; a bare value with a unit gets its quotes."""
-    place = _PLACE.match(message[0].lower() + message[1:])
+    place = re.match(_PLACE, message[0].lower() + message[1:])
     if not place or not place["line"]:
         return fail(where, "broken TOML: the file ends in the middle of something")
     line = text.split("\n")[int(place["line"]) - 1]
-    bare = _BARE_UNIT.match(line[:LONGEST_SHOWN])
+    bare = re.match(_BARE_UNIT, line[:LONGEST_SHOWN])
     what = "the quotes are not closed on this line" if place["what"] == NO_CLOSE else place["what"]
     if bare and '"' not in bare[2]:
         what = f'write {bare[1]} = "{bare[2]}"'

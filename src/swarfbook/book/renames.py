@@ -68,7 +68,7 @@ class Renames:
             if "derived" in others:
                 others["derived"] = cut["derived"] | others["derived"]
             changes["snapshot"] = run.snapshot | {"recipe": cut | others}
-        return run.model_copy(update=changes) if changes else run
+        return run.replaced(**changes) if changes else run
 
 
 def read_renames(root: Path) -> tuple[Renames, list[Problem]]:

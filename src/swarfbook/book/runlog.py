@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +11,7 @@ from swarfbook.book.jsonl import append_line, read_lines
 from swarfbook.book.reading import Stamp, stamp, trouble
 from swarfbook.book.renames import FILE, Renames, read_renames
 from swarfbook.errors import Problem
+from swarfbook.frozen import frozen
 from swarfbook.records import Run, parse
 
 FOLDER = "runs"
@@ -20,7 +20,7 @@ METERS = "meters"
 Stamps = tuple[tuple[str, Stamp | None], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Month:
     """A month's file as it was read: its stamp, its runs under the names of then, and what does not read."""
 
@@ -29,7 +29,7 @@ class Month:
     problems: tuple[Problem, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RunLog:
     """A log as it was read.
 
@@ -97,7 +97,7 @@ def _months(root: Path) -> list[Path]:
 def _pooled(run: Run, pool: dict[bytes, Any]) -> Run:
     """Let runs of the same cut share what they cut: nearly all of a long log is the same few snapshots."""
     shared = {name: pool.setdefault(marshal.dumps(getattr(run, name)), getattr(run, name)) for name in SHARED}
-    return run.model_copy(update=shared)
+    return run.replaced(**shared)
 
 
 def _read_month(

@@ -12,7 +12,6 @@ from swarfbook import resources
 from swarfbook.book import runlog
 from swarfbook.book.backstage import UNFINISHED
 from swarfbook.book.entry import Entry
-from swarfbook.book.history import History
 from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id
 from swarfbook.book.reading import Read, Stamp, fail, is_folder, read_toml, stamp, trouble
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
@@ -20,13 +19,15 @@ from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, R
 
 if TYPE_CHECKING:
     from swarfbook.book.deleting import Deleted
-    from swarfbook.book.history import State
+    from swarfbook.book.history import History, State
+    from swarfbook.book.index import Index
     from swarfbook.book.renaming import Renamed
     from swarfbook.book.runlog import RunLog
     from swarfbook.book.users import User
     from swarfbook.records.job import Job
 
 # ruff: noqa: PLC0415 - what writes is imported when something is written: its TOML writer costs 30 ms
+# and what looks over all recipes when something does
 
 
 class Book:
@@ -36,16 +37,16 @@ class Book:
         root: the folder.
         settings: what `book.toml` says.
         built_in: this is the demo that travels with the program; it is never written.
-        history: the states that records had.
     """
 
     def __init__(self, root: Path, settings: BookSettings) -> None:
         self.root = root
         self.settings = settings
         self.built_in = root.resolve() == resources.demo_book_dir().resolve()
-        self.history = History(root)
         self._cache: dict[tuple[str, str], Entry[Record]] = {}
         self._log: RunLog | None = None
+        self._index: Index | None = None
+        self._history: History | None = None
 
     @classmethod
     def open(cls, root: Path) -> Book:
@@ -141,6 +142,28 @@ class Book:
             except SwarfbookError as error:
                 problems += error.problems
         return entries, problems
+
+    @property
+    def history(self) -> History:
+        """The states that records had."""
+        if self._history is None:
+            from swarfbook.book.history import History
+
+            self._history = History(self.root)
+        return self._history
+
+    def unkept(self) -> list[Problem]:
+        """Give what was written since this was last asked and is not in the history, a line for each file."""
+        return [] if self._history is None else self._history.told()
+
+    @property
+    def index(self) -> Index:
+        """The recipes in brief, most of them without reading their files."""
+        if self._index is None:
+            from swarfbook.book.index import Index
+
+            self._index = Index(self.root, writes=not self.built_in)
+        return self._index
 
     def resolve(
         self, recipe: Recipe, *, raw: Mapping[str, Any], where: str

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from swarfbook.book.ids import called, file_name
-from swarfbook.book.mentions import NAMED_BY, names
+from swarfbook.book.mentions import NAMED_BY, PARTS, names
 from swarfbook.book.reading import MOST_BYTES, fail, parse_toml, read_bytes
 from swarfbook.errors import SwarfbookError
 from swarfbook.records.fields import ID_PATTERN
 
 if TYPE_CHECKING:
+    from swarfbook.book.index_file import Brief
     from swarfbook.book.store import Book
 
 
@@ -39,11 +40,40 @@ class Typed:
 def may_name(book: Book, kind: str, record: str) -> dict[User, Typed]:
     """Read every file that may name a record, whether or not its values will do: recipes, then jobs.
 
+    Of the recipes, those that name it or do not read, and all that came from one of them, however far back.
+
     Raises:
         SwarfbookError: a file that is no TOML holds the id, so that nobody can say what it names.
     """
-    found = (_typed(book, User(user, one), record) for user in NAMED_BY[kind] for one in book.ids(user))
+    found = (_typed(book, user, record) for user in _suspects(book, kind, record))
     return {user: typed for user, typed in filter(None, found) if user != (kind, record)}
+
+
+def _suspects(book: Book, kind: str, record: str) -> Iterator[User]:
+    if "recipe" in NAMED_BY[kind]:
+        briefs = list(book.index.look())
+        named = {one.id for one in briefs if one.problems or _names(one, kind, record)}
+        family = _with_children(named, briefs)
+        yield from (User("recipe", one.id) for one in briefs if one.id in family)
+    if "job" in NAMED_BY[kind]:
+        yield from (User("job", job) for job in book.ids("job"))
+
+
+def _names(brief: Brief, kind: str, record: str) -> bool:
+    return record == (getattr(brief, kind) if kind in PARTS["recipe"] else brief.parent)
+
+
+def _with_children(recipes: set[str], briefs: list[Brief]) -> set[str]:
+    """Give recipes and all that came from them: what they name is part of the values a child remembers."""
+    children: dict[str | None, list[str]] = {}
+    for brief in briefs:
+        children.setdefault(brief.parent, []).append(brief.id)
+    found, waiting = set(recipes), list(recipes)
+    while waiting:
+        new = [child for child in children.get(waiting.pop(), ()) if child not in found]
+        found.update(new)
+        waiting += new
+    return found
 
 
 def _typed(book: Book, user: User, word: str) -> tuple[User, Typed] | None:

@@ -23,7 +23,7 @@ def command(recipe: str, book_dir: str | None, units: str | None, *, plain: bool
 
         print_json(check_json(judged))
     else:
-        from swarfbook.cli.text import check_text
+        from swarfbook.cli.check_text import check_text
 
         say(check_text(judged, units or book.settings.units, plain=plain), plain=plain)
     return Exit.OVER if judged.over else Exit.DONE

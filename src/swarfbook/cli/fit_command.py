@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from swarfbook.book import Book
+from swarfbook.book.outside import write_outside
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.files import write_file
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.fit import fit, fit_json, read_sums, sums_text
 from swarfbook.decisions.learning import Sums
@@ -37,7 +37,7 @@ def command(
     book = open_book(book_dir)
     found = fit(book, _merged(book, merged))
     if save is not None:
-        write_file("--save", save, sums_text(found.sums).encode())
+        write_outside(save, sums_text(found.sums).encode(), where="--save")
     if png is not None:
         from swarfbook.reports.fit_page import fit_picture
 

@@ -71,7 +71,7 @@ def _reply(report: JobReport, system: str) -> str:
 
 
 def _write_sheet(report: JobReport, name: str, system: str) -> None:
-    from swarfbook.cli.files import write_file
+    from swarfbook.book.outside import write_outside
     from swarfbook.reports.job_card import sheet_bytes
 
-    write_file("--sheet", name, sheet_bytes(report, Path(name).suffix, system=system))
+    write_outside(name, sheet_bytes(report, Path(name).suffix, system=system), where="--sheet")

@@ -19,7 +19,7 @@ from swarfbook.cli.options import (
 )
 from swarfbook.decisions.case import Gives
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import load_case
+from swarfbook.decisions.evidence import load_case, past_once
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import has_all, recipe_words, wanted
 
@@ -112,10 +112,10 @@ def _part_row(one: Part) -> dict[str, object]:
 
 def _judged(book: Book, words: str) -> tuple[list[Check], bool]:
     beginnings = wanted(words)
-    checks, broken, gives = list[Check](), False, Gives()
+    checks, broken, gives, past = list[Check](), False, Gives(), past_once(book)
     for recipe in book.ids("recipe"):
         try:
-            case = load_case(book, recipe, gives)
+            case = load_case(book, recipe, gives, past)
         except SwarfbookError as error:
             report(error)
             broken = True

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import click
 
+from swarfbook.book.outside import write_outside
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.files import write_file
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.evidence import load_case
@@ -85,7 +85,7 @@ def _map(
 
     found = cut_map(case, *chosen_axes(case, *knobs), points, ran=runs, watch=_progress())
     if table is not None:
-        write_file("--csv", table, cut_map_csv(found, system=system).encode())
+        write_outside(table, cut_map_csv(found, system=system).encode(), where="--csv")
     if png is not None:
         from swarfbook.reports.cutmap_picture import cut_map_picture
 
@@ -108,7 +108,7 @@ def _lobes(
     refuse_points(points)
     found = lobe_map(case, points * LOBE_POINTS)
     if table is not None:
-        write_file("--csv", table, lobe_map_csv(found, system=system).encode())
+        write_outside(table, lobe_map_csv(found, system=system).encode(), where="--csv")
     if png is not None:
         from swarfbook.reports.cutmap_picture import lobe_map_picture
 

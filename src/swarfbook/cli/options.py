@@ -62,7 +62,7 @@ def open_book(book_dir: str | None) -> Book:
 
 def report_unkept(book: Book) -> None:
     """Say on stderr what was saved and could not be kept in the history."""
-    for problem in book.history.told():
+    for problem in book.unkept():
         click.echo(f"swarfbook: {problem}", err=True)
 
 

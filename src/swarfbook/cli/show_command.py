@@ -112,17 +112,18 @@ def _job(book: Book, record: str) -> Shown:
 
 
 def _all(judged: Check, system: str | None) -> Shown:
-    from swarfbook.cli.show_text import show_text
-    from swarfbook.decisions.as_json import check_json, inputs_json
+    def text() -> str:
+        from swarfbook.cli.show_text import show_text
 
-    return Shown(
-        lambda: show_text(judged, system),
-        lambda: {
-            "record": dict(judged.case.values),
-            "inputs": inputs_json(judged.case),
-            **check_json(judged),
-        },
-    )
+        return show_text(judged, system)
+
+    def as_json() -> object:
+        from swarfbook.decisions.as_json import check_json, inputs_json
+
+        values, inputs = dict(judged.case.values), inputs_json(judged.case)
+        return {"record": values, "inputs": inputs, **check_json(judged)}
+
+    return Shown(text, as_json)
 
 
 def _cautions(judged: Check) -> Shown:

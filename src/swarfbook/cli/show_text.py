@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from swarfbook import quantities
-from swarfbook.cli.text import INDENT, head_text, indented, page_width
+from swarfbook.cli.check_text import head_text
+from swarfbook.cli.text import INDENT, indented, page_width
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input

@@ -1,4 +1,4 @@
-"""What the commands print for people: the page of a check and the list."""
+"""What the commands print for people: how wide, and the list of recipes."""
 
 from __future__ import annotations
 
@@ -7,10 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from swarfbook.decisions.check import Check
-from swarfbook.reports.evidence_page import covered_text, learnt_text, record_text, word
-from swarfbook.reports.ladder import ladder_text, rung_note
+from swarfbook.reports.evidence_page import word
 from swarfbook.reports.listing import telling
-from swarfbook.reports.sentence import sentence_of, sentence_text
 from swarfbook.reports.words import cut_to, title
 
 NARROWEST, WIDEST = 60, 120
@@ -26,33 +24,6 @@ def indented(lines: Iterable[str], width: int) -> Iterator[str]:
     """Wrap lines to a width, each a column in and what follows of it three."""
     for line in lines:
         yield from wrap(line, width, initial_indent=" ", subsequent_indent="   ") or [""]
-
-
-def head_text(check: Check, units: str | None) -> str:
-    """Write the sentence, and what standing it has."""
-    recipe = check.case.recipe
-    sentence = sentence_text(sentence_of(check.case, system=units), width=page_width())
-    derived = f" · backed off from {recipe.derived.from_}" if recipe.derived else ""
-    ran = record_text(check)
-    standing = wrap(f"{recipe.standing}{f' · {ran}' if ran else ''}{derived}", width=page_width())
-    return "\n".join([recipe.name, "", sentence, *standing])
-
-
-def check_text(check: Check, units: str | None, *, plain: bool = False) -> str:
-    """Write a check: the sentence, the ladder, why the strained rungs are strained, and cautions."""
-    width, system = page_width(), units or "metric"
-    strained = [limit for limit in check.limits if limit.verdict in ("tight", "over")]
-    notes = [" ".join(rung_note(check, limit, system=system)) for limit in strained]
-    tightest = check.tightest
-    parts = [
-        head_text(check, units),
-        ladder_text(check, width=width, plain=plain, system=system),
-        "\n".join(indented(filter(None, [covered_text(check), learnt_text(check)]), width)),
-        "\n".join(indented(notes, width)),
-        "\n".join(indented((f"Mind: {line}" for line in check.cautions), width)),
-        f"{check.verdict}: the tightest hard limit is {title(tightest.name)}, use {tightest.use or 0.0:.2f}",
-    ]
-    return "\n\n".join(part for part in parts if part)
 
 
 def list_text(heading: str, checks: Sequence[Check]) -> str:

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit
-from swarfbook.decisions.compare import Comparison
-from swarfbook.decisions.corner import Corner
-from swarfbook.decisions.derate import Derating
-from swarfbook.decisions.dynamics import Stability
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.past import TrackRecord
 from swarfbook.decisions.relief import Relief, relief
-from swarfbook.decisions.risk import Risk
-from swarfbook.decisions.why import Why
+
+if TYPE_CHECKING:  # a check in JSON does without them
+    from swarfbook.decisions.compare import Comparison
+    from swarfbook.decisions.corner import Corner
+    from swarfbook.decisions.derate import Derating
+    from swarfbook.decisions.dynamics import Stability
+    from swarfbook.decisions.risk import Risk
+    from swarfbook.decisions.why import Why
 
 Json = dict[str, Any]
 

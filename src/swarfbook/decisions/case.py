@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from swarfbook import quantities, records
@@ -21,12 +21,13 @@ from swarfbook.decisions.inputs import (
 )
 from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.shapes import Chamfer, Profile
 from swarfbook.records import BookSettings, Machine, Material, Recipe, Tool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Case:
     """One recipe, resolved: everything a decision needs and nothing it has to look up.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from swarfbook import quantities, tables
 from swarfbook.decisions.case import Case
-from swarfbook.decisions.dynamics import is_narrow
+from swarfbook.decisions.dynamics import judged_narrow
 from swarfbook.decisions.numbers import Numbers
 from swarfbook.tables import Row
 
@@ -32,7 +32,7 @@ def _about_numbers(case: Case, numbers: Numbers) -> list[str]:
     if case.machine.spindle.motor == "universal" and case.machine.spindle.torque_curve is None:
         lines.append("universal motor without a torque curve: its torque is an assumption")
     lines += _off_the_dial(case)
-    if case.machine.tool_tip.modes and is_narrow(case):
+    if judged_narrow(case):
         lines.append(
             "narrow cut: chatter may begin at half the depth its rung gives, as zero-order lobes leave out "
             "flip lobes"

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property, partial
 from typing import Literal
 
 from swarfbook import quantities
@@ -14,11 +16,12 @@ from swarfbook.decisions.figures import RUNG_SPECS, Figure, assumed_among, figur
 from swarfbook.decisions.limits import Rule, Severity, rules
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.past import Mark, Marks, Sense, TrackRecord, excess, marks, track_record
+from swarfbook.frozen import frozen
 
 Verdict = Literal["holds", "tight", "over", "not judged"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Limit:
     """One rung: a demand against what can be given.
 
@@ -29,7 +32,7 @@ class Limit:
         dimension, unit: of all three; the unit is JSON's.
         use: share of the limit used; None where not judged.
         verdict: holds, tight, over or not judged.
-        chance_over: chance that the limit is not kept; None where not judged.
+        chance: works out `chance_over`; a list does without.
         origin: where the limit comes from; for an unjudged one, what to give.
         assumed_inputs: inputs behind demand or limit that a default stands in for.
         eases: knobs that ease it, the most useful first.
@@ -45,10 +48,15 @@ class Limit:
     use: float | None
     mark: Mark | None
     verdict: Verdict
-    chance_over: float | None
+    chance: Callable[[], float] | None
     origin: str
     assumed_inputs: tuple[str, ...]
     eases: tuple[str, ...]
+
+    @cached_property
+    def chance_over(self) -> float | None:
+        """Chance that the limit is not kept; None where not judged."""
+        return self.chance() if self.chance else None
 
     def in_unit(self, si: float) -> float:
         """Give a demand, a limit or a mark in the unit of JSON."""
@@ -62,7 +70,7 @@ class Limit:
         return excess(self.demand, self.mark.covers, self.sense)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Check:
     """What is known of one recipe before the first chip.
 
@@ -142,24 +150,23 @@ def _track_record(case: Case) -> TrackRecord:
 def _judge(rule: Rule, case: Case, numbers: Numbers, demand: Figure, found: Marks) -> Limit:
     value = rule.limit(case, numbers)
     # No lobe reaches some speeds: a limit without end is none.
-    value = None if value is None or not math.isfinite(value) else value
-    judged = value is not None
-    limit = Uncertain(float(value), _limit_causes(rule, case)) if value is not None else Uncertain(0.0)
-    use = _use(rule, demand.value, limit.value) if judged else None
-    judged = use is not None
+    limit = None if value is None or not math.isfinite(value) else float(value)
+    use = None if limit is None else _use(rule, demand.value, limit)
+    # A number that no formula reaches is not judged: it must never read as holding.
+    limit = None if use is None else limit
     return Limit(
         name=rule.name,
         severity=rule.severity,
         sense=rule.sense,
         demand=demand.value,
-        limit=limit.value if judged else None,
+        limit=limit,
         dimension=rule.dimension,
         unit=rule.unit,
         use=use,
         mark=found.of(rule.demand, rule.sense),
         verdict=_verdict(use, case),
-        chance_over=_chance(rule, demand.number, limit) if judged else None,
-        origin=rule.origin if judged else rule.missing,
+        chance=None if limit is None else partial(_chance, rule, case, demand, limit),
+        origin=rule.missing if limit is None else rule.origin,
         assumed_inputs=_unique(demand.assumed_inputs + assumed_among(case, rule.needs)),
         eases=rule.eases,
     )
@@ -170,17 +177,15 @@ def _unique(names: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _use(rule: Rule, demand: float, limit: float) -> float | None:
-    # A number that no formula reaches is not judged: it must never read as holding.
     use = limit / demand if rule.sense == "minimum" else demand / limit
     return use if math.isfinite(use) else None
 
 
-def _limit_causes(rule: Rule, case: Case) -> dict[str, float]:
-    return {name: power * case.inputs[name].sd for name, power in rule.causes}
-
-
-def _chance(rule: Rule, demand: Uncertain, limit: Uncertain) -> float:
-    return chance_above(limit, demand) if rule.sense == "minimum" else chance_above(demand, limit)
+def _chance(rule: Rule, case: Case, demand: Figure, limit: float) -> float:
+    known = Uncertain(limit, {name: power * case.inputs[name].sd for name, power in rule.causes})
+    if rule.sense == "minimum":
+        return chance_above(known, demand.number)
+    return chance_above(demand.number, known)
 
 
 def _verdict(use: float | None, case: Case) -> Verdict:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from swarfbook.decisions.check import Check, Limit
+from swarfbook.frozen import frozen
 
 KNOBS = ("spindle_speed", "feed_per_tooth", "feed_rate", "axial_depth", "radial_width", "stickout")
 SAME = 1e-9
@@ -17,7 +17,7 @@ LENGTHS = ("allowance", "tolerance", "hole_diameter", "stock_offset")
 """Lengths that only some recipes say."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Difference:
     """One number that is not the same in all recipes.
 
@@ -40,7 +40,7 @@ class Difference:
         return None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Comparison:
     """Checked recipes and everything they differ in: words, knobs, quantities, uses."""
 

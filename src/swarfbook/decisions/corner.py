@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.limits import hard_uses
 from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 from swarfbook.physics import corners
 
 LOADS = ("cutting_power", "cutting_torque_peak", "force_peak", "deflection_total", "chip_thickness_max")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Corner:
     """A recipe on a curved wall.
 

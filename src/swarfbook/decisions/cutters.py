@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from swarfbook.physics import chip, discs, engagement, turn
+from swarfbook.frozen import frozen
+from swarfbook.physics import chip, engagement, turn
 from swarfbook.physics.arrays import Array
-from swarfbook.physics.discs import Chips
+from swarfbook.physics.chip import Chips
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.shapes import Ball, Chamfer, Compression, CornerRadius, Profile, Square, Tapered
 from swarfbook.records import Tool
 
+# ruff: noqa: PLC0415 - a square cutter does without the integration over discs, and every start pays for it
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Engagement:
     """Where the cutter stands in the stock: depth, width and feed per tooth [m], floats or arrays."""
 
@@ -44,6 +45,8 @@ def cutter_of(tool: Tool) -> Profile:
 def chips_of(cutter: Profile, cut: Engagement) -> Chips:
     """Thickest and mean chip, longest arc and cross-section of a side cut."""
     if type(cutter) is not Square:
+        from swarfbook.physics import discs
+
         return discs.chips(
             cutter=cutter,
             axial_depth=cut.axial_depth,
@@ -78,6 +81,8 @@ def loads_of(
             feed_per_tooth=cut.feed_per_tooth,
             climb=climb,
         )
+    from swarfbook.physics import discs
+
     return discs.loads(
         law=law,
         cutter=cutter,

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
 from swarfbook.decisions.cutters import Engagement, chips_of, loads_of
-from swarfbook.physics import chip, corners, discs, engagement, operations, runout
+from swarfbook.frozen import frozen
+from swarfbook.physics import chip, engagement, runout
 from swarfbook.physics.arrays import Array
+from swarfbook.physics.chip import Chips
 from swarfbook.physics.shapes import Chamfer
 from swarfbook.physics.turn import Loads
 
 if TYPE_CHECKING:
     from swarfbook.decisions.case import Case
+    from swarfbook.physics.operations import OperationLoads
     from swarfbook.records import Recipe
+
+# ruff: noqa: PLC0415 - a plain side cut does without the other operations, and every start pays for them
 
 FULL_TURN = 2 * np.pi
 
@@ -37,7 +41,7 @@ class AtKnobs(Protocol):
         """Feed per tooth [m]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cut:
     """What an operation makes of a case.
 
@@ -63,6 +67,24 @@ class Cut:
 def cut_of(case: Case, at: AtKnobs) -> Cut:
     """Work out the operation of a case at the given knobs."""
     return OPERATIONS.get(case.recipe.operation, _side)(case, at)
+
+
+def chip_and_width(case: Case, at: AtKnobs) -> tuple[Array, Array]:
+    """Mean chip, and width of the straight side cut that engages the cutter as much [m]; see `Cut`."""
+    if is_side_cut(case.recipe):
+        return _side_chips(case, at).chip_thickness_mean, at.radial_width
+    cut = cut_of(case, at)
+    return cut.chip_thickness_mean, cut.width
+
+
+def thickest_chip(case: Case, at: AtKnobs) -> Array:
+    """Thickest chip [m]; see `Cut`."""
+    chips = _side_chips(case, at) if is_side_cut(case.recipe) else cut_of(case, at)
+    return chips.chip_thickness_max
+
+
+def _side_chips(case: Case, at: AtKnobs) -> Chips:
+    return chips_of(case.cutter, Engagement(at.axial_depth, at.radial_width, at.feed_per_tooth))
 
 
 def growth_with_runout(case: Case, at: AtKnobs, cut: Cut) -> Array:
@@ -91,6 +113,8 @@ def _face(case: Case, at: AtKnobs) -> Cut:
     offset = case.optional("stock_offset")
     if offset is None:
         return _side(case, at)
+    from swarfbook.physics import discs
+
     # A tooth enters at +y in conventional and leaves at -y in climb milling: the stock lies on that side.
     middle = -offset if _climbs(case) else offset
     chips = discs.facing_chips(
@@ -130,7 +154,7 @@ def _side(case: Case, at: AtKnobs) -> Cut:
         helix=case["helix"],
         climb=_climbs(case),
     )
-    chips = chips_of(case.cutter, place)
+    chips = _side_chips(case, at)
     return Cut(
         loads=loads,
         chip_thickness_max=chips.chip_thickness_max,
@@ -147,6 +171,8 @@ def _bore(case: Case, at: AtKnobs) -> Cut:
     if hole is None:
         # Without the hole's size the wall's curve and the way down are not known: a straight cut as wide.
         return _side(case, at)
+    from swarfbook.physics import corners, operations
+
     found = operations.bore(
         law=case.law,
         cutter=case.cutter,
@@ -165,6 +191,8 @@ def _bore(case: Case, at: AtKnobs) -> Cut:
 
 
 def _ramp(case: Case, at: AtKnobs) -> Cut:
+    from swarfbook.physics import operations
+
     angle = case.optional("ramp_angle")
     found = operations.ramp(
         law=case.law,
@@ -178,7 +206,7 @@ def _ramp(case: Case, at: AtKnobs) -> Cut:
     return _going_down(case, at, found, case["diameter"] + 0 * np.asarray(at.axial_depth))
 
 
-def _going_down(case: Case, at: AtKnobs, found: operations.OperationLoads, width: Array) -> Cut:
+def _going_down(case: Case, at: AtKnobs, found: OperationLoads, width: Array) -> Cut:
     chips = chips_of(case.cutter, Engagement(at.axial_depth, width, at.feed_per_tooth))
     return Cut(
         loads=found,
@@ -192,6 +220,8 @@ def _going_down(case: Case, at: AtKnobs, found: operations.OperationLoads, width
 
 
 def _plunge(case: Case, at: AtKnobs) -> Cut:
+    from swarfbook.physics import operations
+
     found = operations.plunge(
         law=case.law,
         cutter=case.cutter,
@@ -215,6 +245,8 @@ def _chamfer(case: Case, at: AtKnobs) -> Cut:
     cone = case.cutter
     if not isinstance(cone, Chamfer):
         return _side(case, at)
+    from swarfbook.physics import operations
+
     found = operations.chamfer(
         law=case.law,
         cone=cone,

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from swarfbook import tables
 from swarfbook.decisions.inputs import agreed, spread
 from swarfbook.decisions.past import Learnt
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.frozen import frozen
 from swarfbook.physics.laws import CuttingLaw, Kienzle, LinearEdge, rake_factor
 from swarfbook.records import Material, Tool
 from swarfbook.tables import Row
@@ -26,7 +27,7 @@ KIENZLE_COLUMNS = {"kc11": "kc11_n_per_mm2", "mc": "mc"}
 RATIO_COLUMNS = {"force_ratio_radial": "force_ratio_radial", "force_ratio_axial": "force_ratio_axial"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LawChoice:
     """A cutting law with what stands behind it.
 
@@ -54,7 +55,7 @@ class LawChoice:
     learnt: Learnt | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Use:
     """What the law is used for: the cutter (for a named rake), its wear, and the thickest chip [m]."""
 

@@ -7,7 +7,6 @@ held is broken, no knob stands above the parent's, and the thickest chip stays a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import product
 from typing import Any, Literal
 
@@ -21,6 +20,7 @@ from swarfbook.decisions.promise import Demand, Promise
 from swarfbook.decisions.rounding import Written, as_typed, rounded_down, rounded_up
 from swarfbook.decisions.search import best_knobs, feed_floor, largest_feed
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 
 Method = Literal["least-time", "engagement", "depth", "speed", "feed"]
 MOVES: Mapping[str, tuple[str, ...]] = {
@@ -55,7 +55,7 @@ HOLD_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Derating:
     """A child recipe and how it stands to its parent.
 
@@ -171,7 +171,9 @@ def _feed_key(case: Case) -> str:
 
 def _write_best(promise: Promise, free: list[str], best: Knobs) -> dict[str, Written]:
     # Rounding each knob down may cost the feed or gain it, so the neighbours are tried too, best first.
-    tried = [_with_feed(promise, free, knobs) for knobs in _roundings(promise.case, free, best)]
+    places = list(_roundings(promise.case, free, best))
+    feeds = _feeds(promise, free, places)
+    tried = [_with_feed(promise, knobs, feed) for knobs, feed in zip(places, feeds, strict=True)]
     numbers = evaluate(promise.case, _stack([_knobs(promise.case, written) for written in tried]))
     kept = promise.kept(numbers)
     # A feed a hair under the parent's is a number nobody would type: the parent's own is worth a little rate.
@@ -195,17 +197,21 @@ def _roundings(case: Case, free: list[str], best: Knobs) -> Iterator[dict[str, W
     yield from (dict(choice) for choice in product(*choices) if all(knob.si > 0 for _, knob in choice))
 
 
-def _with_feed(promise: Promise, free: list[str], written: dict[str, Written]) -> dict[str, Written]:
+def _feeds(promise: Promise, free: list[str], places: list[dict[str, Written]]) -> list[float]:
+    feed = promise.case["feed_per_tooth"]
+    if "feed_per_tooth" not in free:
+        return [feed] * len(places)
+    knobs = [
+        Knobs(at["axial_depth"].si, at["radial_width"].si, feed, at["spindle_speed"].si) for at in places
+    ]
+    return [float(one) for one in largest_feed(promise, _stack(knobs))]
+
+
+def _with_feed(promise: Promise, written: dict[str, Written], feed: float) -> dict[str, Written]:
     case = promise.case
     key, values = _feed_key(case), case.values
     to_rate = 1.0 if key == "feed_per_tooth" else case["flutes"] * written["spindle_speed"].si
     typed = as_typed(values, key)
-    feed = case["feed_per_tooth"]
-    if "feed_per_tooth" in free:
-        knobs = Knobs(
-            written["axial_depth"].si, written["radial_width"].si, feed, written["spindle_speed"].si
-        )
-        feed = float(largest_feed(promise, _stack([knobs]))[0])
     if feed * to_rate >= typed.si * (1 - 1e-12):
         return {**written, key: typed}
     down = rounded_down(feed * to_rate, values, key)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any, Literal, overload
+from typing import TYPE_CHECKING, Any, Literal, overload
 
 import numpy as np
 
 from swarfbook.decisions.case import Case
-from swarfbook.decisions.cutting import cut_of
+from swarfbook.decisions.cutting import chip_and_width
 from swarfbook.decisions.numbers import Array, Knobs, Numbers, nominal_knobs
-from swarfbook.physics import chatter, engagement
-from swarfbook.physics.modes import Modes, cantilever_mode
+from swarfbook.frozen import frozen
+from swarfbook.physics import engagement
+
+if TYPE_CHECKING:
+    from swarfbook.physics.modes import Modes
+
+# ruff: noqa: PLC0415 - few machines have measured modes, and every check would load what works with them
 
 POCKET_REACH = 0.25  # share of the speed to look on either side for a deeper cut
 FLIP_SHARE = 0.5
@@ -22,7 +26,7 @@ along the feed has its border at 0.45 to 0.55 of it (`tests/physics/test_physics
 """
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stability:
     """Where a cut begins to chatter.
 
@@ -45,7 +49,14 @@ class Stability:
 
 def is_narrow(case: Case) -> bool:
     """Whether a cut is narrower than the zero-order solution is made for: `physics.chatter.IMMERSION`."""
-    return case["radial_width"] < chatter.IMMERSION.low * case["diameter"]
+    from swarfbook.physics.chatter import IMMERSION
+
+    return case["radial_width"] < IMMERSION.low * case["diameter"]
+
+
+def judged_narrow(case: Case) -> bool:
+    """Whether a cut has measured modes to be judged by and is too narrow for that; see `is_narrow`."""
+    return bool(case.machine.tool_tip.modes) and is_narrow(case)
 
 
 def measured_modes(case: Case) -> tuple[Modes, Modes] | None:
@@ -57,6 +68,8 @@ def measured_modes(case: Case) -> tuple[Modes, Modes] | None:
     tip = case.machine.tool_tip
     if tip is None or not tip.modes:
         return None
+    from swarfbook.physics.modes import Modes
+
     by_axis = {axis: [mode for mode in tip.modes if mode.axis == axis] for axis in ("x", "y")}
     x, y = by_axis["x"] or by_axis["y"], by_axis["y"] or by_axis["x"]
     along, across = (
@@ -75,6 +88,8 @@ def stable_depth(case: Case, numbers: Numbers) -> Array | None:
     modes = measured_modes(case)
     if modes is None:
         return None
+    from swarfbook.physics import chatter
+
     return chatter.stable_depth(spindle_speed=numbers.spindle_speed, **_cut(case, numbers, modes))
 
 
@@ -99,6 +114,8 @@ def stability(case: Case, *, estimate: bool = False) -> Stability | None:
         modes = (mode, mode)
     if modes is None:
         return None
+    from swarfbook.physics import chatter
+
     speed = case["spindle_speed"]
     knobs = nominal_knobs(case)
     cut = _cut(case, knobs, modes)
@@ -114,10 +131,12 @@ def stability(case: Case, *, estimate: bool = False) -> Stability | None:
 
 
 def _cut(case: Case, at: Knobs | Numbers, modes: tuple[Modes, Modes]) -> dict[str, Any]:
-    cut = cut_of(case, at)
-    ktc, ratio = chatter.regenerative_coefficients(law=case.law, chip_thickness=cut.chip_thickness_mean)
+    from swarfbook.physics import chatter
+
+    chip, width = chip_and_width(case, at)
+    ktc, ratio = chatter.regenerative_coefficients(law=case.law, chip_thickness=chip)
     entry, leave = engagement.immersion(
-        radial_width=cut.width, diameter=case["diameter"], climb=case.recipe.direction == "climb"
+        radial_width=width, diameter=case["diameter"], climb=case.recipe.direction == "climb"
     )
     return {
         "modes_x": modes[0],
@@ -131,6 +150,8 @@ def _cut(case: Case, at: Knobs | Numbers, modes: tuple[Modes, Modes]) -> dict[st
 
 
 def _cutters_own_mode(case: Case) -> Modes:
+    from swarfbook.physics.modes import Modes, cantilever_mode
+
     frequency, stiffness, _mass = cantilever_mode(
         youngs_modulus=case["youngs_modulus"],
         density=case["substrate_density"],

@@ -9,7 +9,7 @@ day; if they are, nothing is worked out anew.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -24,6 +24,7 @@ from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.observing import Metered, metered, read_metered
 from swarfbook.decisions.past import NOTHING, Cut, Past
 from swarfbook.errors import SwarfbookError
+from swarfbook.frozen import frozen
 from swarfbook.records import Machine, Material, Run, Tool
 
 REVISION = 1
@@ -40,9 +41,9 @@ PastOf = Callable[[Three, Parts], Past]
 """Gives what is known of the runs of a machine, cutter and material."""
 
 
-def load_case(book: Book, recipe_id: str, gives: Gives | None = None) -> Case:
-    """Read a recipe, all it names and what the run log says of it; as `case.load_case`."""
-    return judged(book, cases.load_case(book, recipe_id, gives))
+def load_case(book: Book, recipe_id: str, gives: Gives | None = None, past: PastOf | None = None) -> Case:
+    """Read a recipe, all it names and what the run log says of it; as `case.load_case` and `judged`."""
+    return judged(book, cases.load_case(book, recipe_id, gives), past)
 
 
 def case_of(book: Book, recipe_id: str, values: Mapping[str, Any], gives: Gives | None = None) -> Case:
@@ -50,16 +51,38 @@ def case_of(book: Book, recipe_id: str, values: Mapping[str, Any], gives: Gives 
     return judged(book, cases.case_of(book, recipe_id, values, gives))
 
 
-def judged(book: Book, case: Case) -> Case:
-    """Give a case what the run log of its book says of its machine, cutter and material."""
+def judged(book: Book, case: Case, past: PastOf | None = None) -> Case:
+    """Give a case what the run log of its book says of its machine, cutter and material.
+
+    Args:
+        book: the book.
+        case: the recipe, resolved.
+        past: what tells the past; None asks the log as it is now.
+    """
     three = (case.recipe.machine, case.recipe.tool, case.recipe.material)
-    past = past_of(book, three, (case.machine, case.tool, case.material))
-    return case if past is NOTHING else cases.with_past(case, past)
+    parts = (case.machine, case.tool, case.material)
+    found = past(three, parts) if past else past_of(book, three, parts)
+    return case if found is NOTHING else cases.with_past(case, found)
 
 
 def past_of(book: Book, three: Three, parts: Parts) -> Past:
     """Give what a book's log says of a machine, cutter and material, by their ids and records."""
     return evidence(book).past(three, parts) if book.runs() else NOTHING
+
+
+def past_once(book: Book) -> PastOf:
+    """Give what tells the past of any three by the log as it is now: for a list of recipes, not for long."""
+    if not book.runs():
+        return lambda _three, _parts: NOTHING
+    known = evidence(book)
+    learning, found = known.learning(), dict[Three, Past]()
+
+    def past(three: Three, parts: Parts) -> Past:
+        if three not in found:
+            found[three] = known.past(three, parts, learning)
+        return found[three]
+
+    return past
 
 
 def evidence(book: Book) -> Evidence:
@@ -70,7 +93,7 @@ def evidence(book: Book) -> Evidence:
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Told:
     """A run with what was worked out of it.
 
@@ -105,15 +128,23 @@ class Evidence:
                 self._of.setdefault(three, []).append(run)
         self._told: dict[Three, tuple[str, list[Told]]] = {}
         self._learning: tuple[Any, Learning] | None = None
+        self._bases = Bases()
 
-    def past(self, three: Three, parts: Parts) -> Past:
-        """Give what the log says of a machine, cutter and material, by their ids and records."""
+    def past(self, three: Three, parts: Parts, learning: Learning | None = None) -> Past:
+        """Give what the log says of a machine, cutter and material.
+
+        Args:
+            three: their ids.
+            parts: their records.
+            learning: what the measured power teaches; None works it out with what is known now.
+        """
         told = sorted(self.told(three, parts), key=lambda one: one.run.at)
-        return Past(tuple(_cut(one) for one in told if one.demands), self.learning().learnt(three, parts))
+        learning = learning or self.learning()
+        return Past(tuple(_cut(one) for one in told if one.demands), learning.learnt(three, parts))
 
     def told(self, three: Three, parts: Parts) -> list[Told]:
         """Give every run of a machine, cutter and material with what it asked."""
-        now = basis(parts)
+        now = self._bases.of(parts)
         known = self._told.get(three)
         if known is None or known[0] != now:
             renamed = self.book.run_log().renamed
@@ -136,7 +167,7 @@ class Evidence:
     def learning(self) -> Learning:
         """Give what the measured power of all runs teaches; records that do not read teach nothing."""
         known = {three: parts for three in self._of if (parts := _parts(self.book, three)) is not None}
-        now = {three: basis(parts) for three, parts in known.items()}
+        now = {three: self._bases.of(parts) for three, parts in known.items()}
         if self._learning is None or self._learning[0] != now:
             seen = (
                 _observed(three, one) for three, parts in known.items() for one in self.told(three, parts)
@@ -176,6 +207,21 @@ def _parts(book: Book, three: Three) -> Parts | None:
         )
     except SwarfbookError:
         return None
+
+
+class Bases:
+    """The basis of each machine, cutter and material that is met, worked out once."""
+
+    def __init__(self) -> None:
+        # The records stand beside their basis, so that no other record gets their place in memory.
+        self._known: dict[tuple[int, ...], tuple[Parts, str]] = {}
+
+    def of(self, parts: Parts) -> str:
+        """Give `basis` of records as they were read."""
+        key = tuple(map(id, parts))
+        if key not in self._known:
+            self._known[key] = parts, basis(parts)
+        return self._known[key][1]
 
 
 def basis(parts: Parts) -> str:

@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property, partial
 
 from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.chance import Uncertain, power_product, total
 from swarfbook.decisions.numbers import Numbers
+from swarfbook.frozen import frozen
 
 Spread = Callable[[Case, Numbers], Uncertain]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Figure:
-    """One reported quantity.
+    """One reported quantity; how sure it is gets worked out where it is asked for: a list does without.
 
     Attributes:
         name: its name, as in JSON.
         dimension: its dimension (`quantities`).
         unit: its unit in JSON.
-        number: nominal value with its causes [SI].
+        value: nominal value [SI].
+        spread: gives that value with its causes; None for one that counts as known.
         origin: formula it comes from, in words.
         formula: how it is worked out.
         needs: inputs it rests on.
@@ -31,23 +34,24 @@ class Figure:
     name: str
     dimension: str
     unit: str
-    number: Uncertain
+    value: float
+    spread: Callable[[], Uncertain] | None
     origin: str
     formula: str
     needs: tuple[str, ...]
     assumed_inputs: tuple[str, ...]
 
-    @property
-    def value(self) -> float:
-        """Nominal value [SI]."""
-        return self.number.value
+    @cached_property
+    def number(self) -> Uncertain:
+        """Nominal value with its causes [SI]."""
+        return self.spread() if self.spread else Uncertain(self.value)
 
     def in_unit(self, si: float) -> float:
         """Give a value of this quantity in its JSON unit."""
         return quantities.convert(si, self.dimension, self.unit)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Spec:
     """How one quantity is reported (see `Figure`).
 
@@ -201,12 +205,12 @@ def figures(case: Case, numbers: Numbers, specs: tuple[Spec, ...] = SPECS) -> di
 
 
 def _figure(case: Case, numbers: Numbers, spec: Spec) -> Figure:
-    nominal = Uncertain(float(getattr(numbers, spec.name)))
     return Figure(
         name=spec.name,
         dimension=spec.dimension,
         unit=spec.unit,
-        number=spec.spread(case, numbers) if spec.spread else nominal,
+        value=float(getattr(numbers, spec.name)),
+        spread=partial(spec.spread, case, numbers) if spec.spread else None,
         origin=spec.origin,
         formula=spec.formula,
         needs=spec.needs,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.relief import on_dial
+from swarfbook.frozen import frozen
 from swarfbook.physics import shapes
 
 LEADERS = {"cutting_speed": "spindle_speed", "radial_share": "radial_width"}
@@ -19,7 +19,7 @@ OTHER_FEED = {"feed_per_tooth": "feed_rate", "feed_rate": "feed_per_tooth"}
 FIGURES = 5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Facts:
     """What a recipe's cutter and machine say about its values.
 

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95: the band from 5 % to 95 %
 LARGEST = 1e9  # of a stored sum: no log is that long, and much more leaves the Cholesky factor no digits
@@ -46,7 +47,7 @@ class Observation:
             raise ValueError(f"log ratio {self.log_ratio} is not finite or weight {self.weight} not above 0")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cell:
     """Sums over the runs of one material, cutter and machine: of w, w y and w y^2, and how many."""
 
@@ -56,7 +57,7 @@ class Cell:
     runs: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sums:
     """The sums of a log, by the ids of material, cutter and machine."""
 
@@ -179,7 +180,7 @@ _SUITS: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Priors:
     """What is thought before any run.
 
@@ -197,7 +198,7 @@ class Priors:
         return self.part_sd[part]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Posterior:
     """What is thought after the runs.
 

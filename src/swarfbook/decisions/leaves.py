@@ -7,7 +7,8 @@ shown. Every one is a bound or an estimate and says so in its origin.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
+from functools import partial
 
 import numpy as np
 
@@ -20,6 +21,7 @@ from swarfbook.decisions.cutting import is_side_cut
 from swarfbook.decisions.cutting_law import Use, other_law
 from swarfbook.decisions.duty import overload
 from swarfbook.decisions.figures import LOAD, Figure, assumed_among
+from swarfbook.frozen import frozen
 from swarfbook.physics import beam, motion, power, runout, shapes, surface
 from swarfbook.physics.shapes import Ball, CornerRadius, Square
 
@@ -28,7 +30,7 @@ HEIGHTS = np.linspace(0.0, 1.0, 41)
 SHORT_MOVE = 0.001  # m: the move that the short-move figures speak of
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Said:
     """A figure in the making: name, dimension, unit, value in SI, what it is, formula, inputs, spread."""
 
@@ -62,7 +64,8 @@ def _figure(case: Case, said: _Said) -> Figure:
         name=said.name,
         dimension=said.dimension,
         unit=said.unit,
-        number=Uncertain(said.value, said.causes),
+        value=said.value,
+        spread=partial(Uncertain, said.value, said.causes),
         origin=said.origin,
         formula=said.formula,
         needs=said.needs,

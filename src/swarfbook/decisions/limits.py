@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from swarfbook.decisions import dynamics
 from swarfbook.decisions.numbers import Array, Numbers
 from swarfbook.decisions.past import Sense
+from swarfbook.frozen import frozen
 from swarfbook.physics import chip
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ Severity = Literal["hard", "advice"]
 LimitOf = Callable[["Case", Numbers], "Array | None"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rule:
     """One limit: what is demanded, what can be given, and which knob eases it.
 
@@ -309,7 +310,7 @@ def rules(case: Case) -> tuple[Rule, ...]:
 
     Deflection is hard where the recipe names a tolerance; chatter of a narrow cut says what it leaves out.
     """
-    if case.recipe.tolerance is None and not dynamics.is_narrow(case):
+    if case.recipe.tolerance is None and not dynamics.judged_narrow(case):
         return RUNG_ORDER
     return tuple(_for_case(rule, case) for rule in RUNG_ORDER)
 
@@ -317,7 +318,7 @@ def rules(case: Case) -> tuple[Rule, ...]:
 def _for_case(rule: Rule, case: Case) -> Rule:
     if rule.name == "deflection" and case.recipe.tolerance is not None:
         return replace(rule, severity="hard", origin="the recipe's tolerance")
-    if rule.name == "chatter" and dynamics.is_narrow(case):
+    if rule.name == "chatter" and dynamics.judged_narrow(case):
         return replace(rule, origin=NARROW_CHATTER, relief_share=dynamics.FLIP_SHARE)
     return rule
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swarfbook.decisions.cutting import cut_of, growth_with_runout
+from swarfbook.frozen import frozen
 from swarfbook.physics import beam, clearing, dynamic, kinematics, runout, shapes, spindle
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 Array: TypeAlias = "float | NDArray[np.float64]"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Knobs:
     """The four numbers a person turns; floats, or arrays of one shape for many recipes at once.
 
@@ -39,7 +40,7 @@ class Knobs:
         return Knobs(*(item if item.ndim else float(item) for item in picked))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Numbers:
     """Everything worked out of a case at given knobs, in SI, shaped as the knobs.
 

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.inputs import agreed, default, spread
 from swarfbook.decisions.learning import outlier_weight
+from swarfbook.frozen import frozen
 from swarfbook.physics import spindle
 from swarfbook.records import Run
 
 LEAST, MOST = 1e-6, 1e7  # W, and far from what a weight may be: a damaged log must not teach
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Metered:
     """A power reading beside its prediction.
 

@@ -15,6 +15,8 @@ from functools import lru_cache
 from itertools import accumulate
 from typing import Literal
 
+from swarfbook.frozen import frozen
+
 LOADS = frozenset(
     (
         "cutting_power",
@@ -33,7 +35,7 @@ Earned = Literal["trial", "proven"]
 Rank = Callable[[float], float]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Learnt:
     """What measured power says of the cutting force of one material and cutter.
 
@@ -50,7 +52,7 @@ class Learnt:
     runs: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cut:
     """One run, as far as it is evidence.
 
@@ -82,7 +84,7 @@ class Cut:
         return self.outcome == "clean"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Past:
     """The runs of one machine, cutter and material.
 
@@ -117,7 +119,7 @@ class Mark:
     covers: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ground:
     """The clean and the bad cuts that marks are taken from.
 
@@ -276,7 +278,7 @@ def excess_text(share: float) -> str:
     return f"{100 * share:.0f} %" if share >= 0.01 else "under 1 %"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TrackRecord:
     """What the log says of one recipe at its own numbers, as programmed.
 

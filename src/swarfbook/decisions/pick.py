@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import partial
 from typing import Any, Literal
 
 from swarfbook import quantities
@@ -15,7 +14,7 @@ from swarfbook.decisions.adapt import Adapted, Wanted, adapted
 from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import PastOf, past_of
+from swarfbook.decisions.evidence import PastOf, past_once
 from swarfbook.decisions.past import LOADS, excess_text
 from swarfbook.decisions.risk import load_chances
 from swarfbook.decisions.room import wall_roughness
@@ -112,19 +111,33 @@ def pick(
     book.get("material", asked.material)
     if asked.machine is not None:
         book.get("machine", asked.machine)
-    found, others, past = [], [], past or partial(past_of, book)
-    for recipe in book.ids("recipe"):
-        (watch or _unwatched)()
-        case = _readable(book, recipe, past)
-        if case is None or case.recipe.operation != asked.operation:
-            continue
-        if case.recipe.material == asked.material and asked.machine in (None, case.recipe.machine):
-            found.append(judged(case, asked))
-        else:
-            others.append(case)
+    past, watch = past or past_once(book), watch or _unwatched
+    near, far = _of_operation(book, asked, watch)
+    found = [judged(case, asked) for case in _cases(book, near, past, watch)]
     if not any(one.usable for one in found):
+        others = _cases(book, far, past, watch)
         found += _adapted(book, asked, [*(one.check.case for one in found), *others], past)
     return sorted(found, key=_order)
+
+
+def _of_operation(book: Book, asked: Asked, watch: Callable[[], object]) -> tuple[list[str], list[str]]:
+    """Give the recipes of the operation: those of the job's material and machine, and the others."""
+    near, far = list[str](), list[str]()
+    for brief in book.index.look():
+        watch()
+        if brief.operation == asked.operation:
+            fits = brief.material == asked.material and asked.machine in (None, brief.machine)
+            (near if fits else far).append(brief.id)
+    return near, far
+
+
+def _cases(book: Book, recipes: Iterable[str], past: PastOf, watch: Callable[[], object]) -> Iterator[Case]:
+    """Yield those recipes that read and fit together."""
+    for recipe in recipes:
+        watch()
+        case = _readable(book, recipe, past)
+        if case is not None:
+            yield case
 
 
 def _unwatched() -> None:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.limits import hard_uses
 from swarfbook.decisions.numbers import Array, Numbers, evaluate, nominal_knobs
+from swarfbook.frozen import frozen
 
 PROMISED = (
     "cutting_power",
@@ -27,7 +28,7 @@ PROMISED_ON_RUNGS = ("force_peak_runout", "bending_demand")
 OF_A_HOLD = ("hold_side_force", "hold_lift", "hold_moment")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Demand:
     """One load before and after, in SI."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from swarfbook.decisions.check import Check, Limit, tight_threshold
 from swarfbook.decisions.limits import Rule, hard_uses, rules, use_of
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.rounding import Written, rounded_down, rounded_up
+from swarfbook.frozen import frozen
 
 POINTS = 8  # looked at in each of two rounds: over the whole range, then just short of the first that eases
 LOWEST, HIGHEST = 0.2, 6.0  # a knob is moved to no less and no more than this share of what it is
@@ -28,7 +29,7 @@ PHRASES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Relief:
     """One change that eases a limit.
 

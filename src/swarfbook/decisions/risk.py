@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LARGEST_MARGIN, Derating, derate
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.frozen import frozen
 
 LOAD_LIMITS = (
     "spindle-power",
@@ -23,7 +24,7 @@ STEP = 0.001  # margins are found to a tenth of a per cent
 LARGEST_RISK = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Risk:
     """A derating to a chance.
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from swarfbook import quantities, records
+from swarfbook.frozen import frozen
 
 FIGURES = 3
 # The coarsest step a knob is written in, by its unit; finer where three figures ask for it.
 COARSEST_STEP = {"mm": 0.01, "in": 0.0005, "rpm": 10.0, "mm/min": 1.0, "in/min": 0.1}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Written:
     """A knob as it stands in the file.
 

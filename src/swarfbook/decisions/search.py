@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.decisions.cutting import cut_of
+from swarfbook.decisions.cutting import thickest_chip
 from swarfbook.decisions.numbers import Knobs, Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.promise import Promise
 from swarfbook.physics import chip
@@ -22,7 +22,8 @@ SMALLEST_SHARE = 0.02  # no knob is backed off to less than this share of the pa
 COARSE = {1: 120, 2: 12}  # points along each axis of the first look, by number of axes
 FINE = 7
 ROUNDS = 4
-FEED_STEPS = 8
+FEED_STEPS = 12
+FEED_CLOSE = 1e-6  # share of the promise that may be left unused
 FEED_SCALE = 1e-5  # m: any feed would do, the chip being proportional to it
 
 
@@ -85,7 +86,7 @@ def feed_floor(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
     floor = chip.minimum_chip_thickness(ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"])
     # The chip is proportional to the feed, whatever the cutter's shape.
     per_feed = replace(knobs, feed_per_tooth=np.full(np.shape(knobs.axial_depth), FEED_SCALE))
-    thickest = cut_of(case, per_feed).chip_thickness_max / FEED_SCALE
+    thickest = thickest_chip(case, per_feed) / FEED_SCALE
     with np.errstate(divide="ignore"):
         return np.asarray(np.divide(floor, thickest) * (1 + 1e-12))
 
@@ -100,16 +101,22 @@ def _illinois(
     low: tuple[NDArray[np.float64], NDArray[np.float64]],
     high: tuple[NDArray[np.float64], NDArray[np.float64]],
 ) -> NDArray[np.float64]:
-    # Regula falsi with the Illinois mend; the low end always keeps the promise, so it is the answer.
-    (at, below), (end, above) = low, high
-    weight_low, weight_high = below.copy(), above.copy()
-    for _ in range(FEED_STEPS if at.size else 0):
+    # Regula falsi with the Illinois mend: an end that stays put twice running counts half from then on. The
+    # low end always keeps the promise, so it is the answer.
+    (at, left), (end, above) = low, high
+    weight_low, weight_high = left, above
+    moved_low: NDArray[np.bool_] | None = None
+    for _ in range(FEED_STEPS):
+        if np.all(left >= -FEED_CLOSE):
+            break
         middle = (at * weight_high - end * weight_low) / (weight_high - weight_low)
         strain = _strain(promise, knobs, middle) - 1
         ok = strain <= 0
-        weight_high = np.where(ok, weight_high / 2, strain)
-        weight_low = np.where(ok, np.minimum(strain, -1e-15), weight_low / 2)
-        at, end = np.where(ok, middle, at), np.where(ok, end, middle)
+        half = np.where(moved_low == ok, 0.5, 1.0)
+        weight_high = np.where(ok, half * weight_high, strain)
+        weight_low = np.where(ok, np.minimum(strain, -1e-15), half * weight_low)
+        at, end, left = np.where(ok, middle, at), np.where(ok, end, middle), np.where(ok, strain, left)
+        moved_low = ok
     return at
 
 

@@ -88,11 +88,11 @@ def hidden(kind: str, values: Mapping[str, Any]) -> frozenset[str]:
 def _machine(machine: Machine, settings: BookSettings) -> Stands:
     fast = machine.spindle.max_speed
     unknown = {"efficiency": None, "runout": None, "thermal_time": None}
-    bare = machine.model_copy(update={
-        "spindle": machine.spindle.model_copy(update=unknown),
-        "axes": machine.axes.model_copy(update={"max_plunge": None, "acceleration": None, "thrust": None}),
-        "tool_tip": machine.tool_tip.model_copy(update={"stiffness": None}),
-    })  # fmt: skip
+    bare = machine.replaced(
+        spindle=machine.spindle.replaced(**unknown),
+        axes=machine.axes.replaced(max_plunge=None, acceleration=None, thrust=None),
+        tool_tip=machine.tool_tip.replaced(stiffness=None),
+    )
     inputs = machine_inputs(bare, settings)
     return {
         "spindle.rated_speed": StandIn(fast, "the fastest speed", "spindle.max_speed", assumed=True),
@@ -103,7 +103,7 @@ def _machine(machine: Machine, settings: BookSettings) -> Stands:
 
 
 def _tool(tool: Tool, settings: BookSettings) -> Stands:
-    bare = tool.model_copy(update={"edge_radius": None, "youngs_modulus": None})
+    bare = tool.replaced(edge_radius=None, youngs_modulus=None)
     inputs = tool_inputs(bare, settings)
     neck = min(tool.shank_diameter, tool.diameter)
     return {
@@ -120,7 +120,7 @@ def _from(item: Input) -> StandIn:
 
 
 def _material(material: Material) -> Stands:
-    own = law_name(material.model_copy(update={"cutting_law": None}))
+    own = law_name(material.replaced(cutting_law=None))
     found: Stands = {
         "cutting_law": StandIn(says=own, origin="the row's own: linear-edge where all is measured")
     }

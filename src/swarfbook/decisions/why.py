@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit
@@ -11,6 +9,7 @@ from swarfbook.decisions.figures import RUNG_SPECS, Figure, figures
 from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.limits import rules
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.frozen import frozen
 from swarfbook.tables import Row
 
 DIMENSIONS = {
@@ -52,7 +51,7 @@ UNITS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rests:
     """One input a number rests on.
 
@@ -73,7 +72,7 @@ class Rests:
     row: Row | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Why:
     """What stands behind one number.
 

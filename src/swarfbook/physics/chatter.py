@@ -8,11 +8,11 @@ waves between two teeth fixes the spindle speeds at which it can.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, only_where, positive
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.modes import Modes, chatter_frequencies
@@ -46,7 +46,7 @@ DAMPED_SPEED = Range(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lobes:
     """Curves of the least unstable depth against speed, a lobe a row; nan where the curve has a gap.
 
@@ -61,7 +61,7 @@ class Lobes:
     frequency: Array
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pockets:
     """Speeds with more depth than their neighbours, the deepest first; nan where there are fewer.
 
@@ -148,7 +148,7 @@ def _eigenvalues(
     return half_sum + apart, half_sum - apart
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Border:
     """Where one branch of the solution begins to chatter, frequencies along the last axis.
 
@@ -174,7 +174,7 @@ def _border(frequency: Numbers, value: Waves) -> _Border:
     return _Border(frequency, -TURN / pushing, phase)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Cut:
     """What decides on chatter beside the speed; the numbers broadcast against each other."""
 

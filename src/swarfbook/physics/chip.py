@@ -4,8 +4,26 @@ from __future__ import annotations
 
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, chosen, not_negative, positive
 from swarfbook.physics.engagement import engagement_angle, engagement_ratio
+
+
+@frozen
+class Chips:
+    """Chips of a cut along the whole profile, each of the inputs' common shape.
+
+    Attributes:
+        chip_thickness_max: the thickest chip of any disc [m].
+        chip_thickness_mean: the mean over the face of contact, arc by edge length [m]; nan without one.
+        engagement: the longest arc of contact of any disc [rad].
+        area: cross-section of the cut [m^2]; times the feed rate it is the removal rate.
+    """
+
+    chip_thickness_max: Array
+    chip_thickness_mean: Array
+    engagement: Array
+    area: Array
 
 
 def _widest_sine(ratio: Array) -> Array:

@@ -18,11 +18,10 @@ References:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from swarfbook.physics.arrays import Array, Flags, not_negative
+from swarfbook.physics.chip import Chips
 from swarfbook.physics.helical import column
 from swarfbook.physics.laws import CuttingLaw
 from swarfbook.physics.sampling import Numbers
@@ -34,23 +33,6 @@ from swarfbook.physics.turn import Loads, Turn
 SAMPLES = 24
 """Equal steps over what repeats of a turn: means are then within 1e-3, peaks within 5e-3 of those of any
 number of discs and angles, most of them within 1e-3."""
-
-
-@dataclass(frozen=True, slots=True)
-class Chips:
-    """Chips of a cut along the whole profile, each of the inputs' common shape.
-
-    Attributes:
-        chip_thickness_max: the thickest chip of any disc [m].
-        chip_thickness_mean: the mean over the face of contact, arc by edge length [m]; nan without one.
-        engagement: the longest arc of contact of any disc [rad].
-        area: cross-section of the cut [m^2]; times the feed rate it is the removal rate.
-    """
-
-    chip_thickness_max: Array
-    chip_thickness_mean: Array
-    engagement: Array
-    area: Array
 
 
 def loads(

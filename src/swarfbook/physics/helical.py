@@ -7,11 +7,12 @@ given the smallest lag that keeps the digits, so that they join the helical ones
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags
 from swarfbook.physics.engagement import lag_angle, tooth_pitch
 from swarfbook.physics.laws import CuttingLaw
@@ -21,7 +22,7 @@ SMALLEST_LAG = 1e-6
 """Lag given to a straight flute [rad]: it blurs the forces by this much, and rounding adds 1e-9."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cuts:
     """Cuts of square cutters, one a row; every array has the shape (cuts, 1).
 

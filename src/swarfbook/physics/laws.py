@@ -8,20 +8,44 @@ the height, the force on an edge is a difference of two of their values.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, replace
-from typing import Protocol, Self
+from dataclasses import fields, replace
+from typing import Any, Protocol, Self, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, chosen, not_negative, only_where, positive
 from swarfbook.physics.sine_integrals import sine_power_integral
 
+Turning: TypeAlias = complex | NDArray[np.complexfloating[Any, Any]]
 Components = tuple[Array, Array, Array]
 Antiderivatives = tuple[Array, Array, Array, Array]
 
 MILLIMETRE = 1e-3
 RAKE_SLOPE = 0.015 / np.radians(1.0)
 """Fall of the cutting force per radian of rake: 1.5 % a degree (Tschaetsch; others say 1 %)."""
+
+
+@frozen
+class Harmonics:
+    """Antiderivatives over the immersion that are a straight line and harmonics, for a chip fz sin(phi).
+
+    Every entry is a float or an array that broadcasts [N/m]: what multiplies phi, and then
+
+    Attributes:
+        plane: exp(-i phi) and exp(-2i phi); complex, for Fx + i Fy.
+        tangential: cos(phi).
+        lift: cos(phi), for a right-hand helix.
+    """
+
+    plane: tuple[Turning, Turning, Turning]
+    tangential: tuple[Array, Array]
+    lift: tuple[Array, Array]
+
+    def each(self, change: Callable[[Any], Any]) -> Harmonics:
+        """The harmonics with `change` applied to every entry."""
+        return Harmonics(*(tuple(map(change, getattr(self, field.name))) for field in fields(self)))
 
 
 class CuttingLaw(Protocol):
@@ -37,6 +61,9 @@ class CuttingLaw(Protocol):
         dFx = -dFt cos(phi) - dFr sin(phi), dFy = dFt sin(phi) - dFr cos(phi), dFz = dFa.
         Only differences between two angles of [0, pi] have a meaning.
         """
+
+    def harmonics(self, feed_per_tooth: Array) -> Harmonics | None:
+        """The same antiderivatives as harmonics of the immersion; None for a law that has none such."""
 
     def scaled(self, factor: Array) -> Self:
         """The law with every force multiplied by `factor` [1]: wear, uncertainty, what was learnt."""
@@ -67,7 +94,7 @@ def _turned(radial: Array, axial: Array, sine: Array, cosine: Array) -> tuple[Ar
     return inwards, axial * sine - chosen(upright, 0.0, radial * cosine)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Coefficients:
     """A set of coefficients, all of them the fields of a dataclass."""
 
@@ -80,7 +107,7 @@ class _Coefficients:
         return replace(self, **{field.name: change(getattr(self, field.name)) for field in fields(self)})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LinearEdge(_Coefficients):
     """Linear edge-force law: dFt = (Ktc h + Kte) dz, and the same for radial and axial.
 
@@ -126,6 +153,16 @@ class LinearEdge(_Coefficients):
             self.kae * phi - self.kac * feed_per_tooth * cosine,
         )
 
+    def harmonics(self, feed_per_tooth: Array) -> Harmonics:
+        """The antiderivatives as harmonics: with K = Kt + i Kr, dFx + i dFy = -(Kc h + Ke) exp(-i phi)."""
+        chip: Turning = (self.ktc + 1j * self.krc) * feed_per_tooth
+        edge: Turning = self.kte + 1j * self.kre
+        return Harmonics(
+            plane=(0.5j * chip, -1j * edge, chip / 4),
+            tangential=(self.kte, -self.ktc * feed_per_tooth),
+            lift=(self.kae, -self.kac * feed_per_tooth),
+        )
+
     def scaled(self, factor: Array) -> Self:
         """The law with every coefficient multiplied by `factor` [1]."""
         return self.each(lambda coefficient: coefficient * factor)
@@ -144,7 +181,7 @@ class LinearEdge(_Coefficients):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Kienzle(_Coefficients):
     """Kienzle's law: Ft = kc1.1 b h^(1 - mc), h in millimetres, radial and axial in fixed ratios.
 
@@ -193,6 +230,9 @@ class Kienzle(_Coefficients):
             scale * (across - self.radial_ratio * along),
             self.axial_ratio * turning,
         )
+
+    def harmonics(self, feed_per_tooth: Array) -> None:
+        """None: a power of a sine is no sum of few harmonics."""
 
     def scaled(self, factor: Array) -> Self:
         """The law with every force multiplied by `factor` [1]: kc1.1 alone carries it."""

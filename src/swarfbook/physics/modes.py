@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, only_where, positive
 from swarfbook.physics.beam import FLUTED_RATIO
+from swarfbook.physics.sampling import ordered
 
 Numbers = NDArray[np.float64]
 Waves = NDArray[np.complex128]
@@ -23,7 +24,7 @@ NODES, WEIGHTS = np.polynomial.legendre.leggauss(8)
 """Places and shares of the mass of each rod: the first frequency is then within 0.2 %."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Modes:
     """Modes of the tool tip in one direction; one entry a mode, any number of them, none for a rigid one.
 
@@ -117,7 +118,7 @@ def chatter_frequencies(*, modes_x: Modes, modes_y: Modes) -> Numbers:
     close = natural[:, None] * (1 + damping[:, None] * AROUND)
     low, high = natural.min() / 5, 4 * natural.max()
     wide = np.geomspace(low, high, BETWEEN)
-    every: Numbers = np.unique(np.concatenate([close.ravel(), wide]))
+    every: Numbers = ordered(np.concatenate([close.ravel(), wide]))
     inside: Numbers = every[(every >= low) & (every <= high)]
     return inside
 
@@ -188,7 +189,7 @@ def cantilever_mode(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Rods:
     """A stepped rod, unit modulus and density, clamped at the top; heights from the tip, rods last."""
 

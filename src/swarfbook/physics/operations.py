@@ -10,10 +10,11 @@ little is taken to touch with the whole bottom, so that the rubbing of an edge l
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, only_where, positive
 from swarfbook.physics.corners import equivalent_radial_width
 from swarfbook.physics.entry import (
@@ -38,7 +39,7 @@ ROUNDING = 1e-9
 """Share of the cone's height that a chamfer may exceed it by."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OperationLoads(Loads):
     """What an operation asks of the cutter, each of the inputs' common shape.
 
@@ -63,7 +64,7 @@ class OperationLoads(Loads):
     area: Array
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bottom:
     """What bottom edges take, each of the inputs' common shape.
 
@@ -137,7 +138,7 @@ def bottom_loads(
     return Bottom(*(value.reshape(shape)[()] for value in found))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Edges:
     """Pieces of the profile that face down, each of shape (cuts, pieces)."""
 

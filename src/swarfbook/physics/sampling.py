@@ -48,6 +48,12 @@ def peak(course: Numbers, *, samples: int) -> Numbers:
     return highest
 
 
+def ordered(values: Numbers) -> Numbers:
+    """Give the different values in order; for `np.unique`, see `distinct`."""
+    every = np.sort(values, axis=None)
+    return every[np.append(True, np.diff(every) > 0)] if every.size else every
+
+
 def distinct(counts: Numbers | Indices) -> list[int]:
     """Give the different whole numbers among counts, in order.
 

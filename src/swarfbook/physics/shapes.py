@@ -13,17 +13,18 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import ClassVar, Self
 
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, only_where, positive
 
 RIGHT_ANGLE = np.pi / 2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Profile(ABC):
     """A cutter's outline from the tip upwards, its sizes floats or arrays; nan where a size cannot be.
 
@@ -68,7 +69,7 @@ class Profile(ABC):
         """Lowest height [m] at which the edge stands this far from the axis [m]; infinite where never."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Square(Profile):
     """A cylinder down to the tip; a negative helix makes it a down-cut cutter."""
 
@@ -86,7 +87,7 @@ class Square(Profile):
         return chosen(np.greater(radius, full), np.inf, 0 * (radius + full))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Compression(Square):
     """A cylinder whose helix is that of an up-cut cutter below a height and of a down-cut one above it.
 
@@ -103,7 +104,7 @@ class Compression(Square):
         return not_negative(self.upcut_length)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Rounded(Profile):
     """An arc that runs from the bottom into the cylinder."""
 
@@ -139,7 +140,7 @@ class _Rounded(Profile):
         return chosen(np.greater(radius, full), np.inf, rise)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ball(_Rounded):
     """Half a ball under a cylinder of its diameter."""
 
@@ -148,7 +149,7 @@ class Ball(_Rounded):
         return self.full_radius()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CornerRadius(_Rounded):
     """A flat bottom with a rounded corner.
 
@@ -164,7 +165,7 @@ class CornerRadius(_Rounded):
         return only_where(fits, not_negative(self.corner_radius))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chamfer(Profile):
     """A cone under a cylinder: chamfering and engraving cutters.
 
@@ -209,7 +210,7 @@ class Chamfer(Profile):
         return chosen(np.greater(radius, self.full_radius()), np.inf, rise)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tapered(Profile):
     """A cone that widens upwards from D at the tip, without end.
 

@@ -9,11 +9,11 @@ the arc of contact change fastest.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags, positive
 from swarfbook.physics.engagement import lag_angle, tooth_pitch
 from swarfbook.physics.facing import widest_sine
@@ -34,7 +34,7 @@ CLOSER = 8
 """Leads looked at between the neighbours of the highest one, most of them close to these: jumps are there."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outline:
     """Parts of cutters that are in the stock, sliced, one cut a row; see the shape of each.
 
@@ -147,7 +147,7 @@ def _arcs(
     return np.stack((entry, np.maximum(leave, entry)))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stack:
     """Cuts as stacks of discs, one a row, with room for angles as the last axis.
 

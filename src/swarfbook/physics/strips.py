@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags, chosen, only_where
 from swarfbook.physics.engagement import engagement_ratio
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Strip:
     """Stock between two upright planes along the feed, the cutter's axis at nought.
 

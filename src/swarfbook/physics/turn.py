@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags
 from swarfbook.physics.engagement import immersion
-from swarfbook.physics.helical import Cuts, arc_cuts, forces, stretches
+from swarfbook.physics.fast import Peaks, peaks_for
+from swarfbook.physics.helical import Cuts, arc_cuts, forces
 from swarfbook.physics.laws import Antiderivatives, CuttingLaw
-from swarfbook.physics.sampling import Numbers, lots, peak, sampled
+from swarfbook.physics.parts import Sets, Work, in_parts, sets_of
+from swarfbook.physics.peaks import peaks_of
+from swarfbook.physics.sampling import Numbers
 
 SAMPLES = 16
 """Equal steps over each smooth stretch of a turn: the peaks are then within 1e-3, the largest ones 1e-4."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Loads:
     """What side cuts ask of the cutter, each of the inputs' common shape.
 
@@ -39,7 +44,7 @@ class Loads:
     force_z_peak: Array
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Turn:
     """Course of forces and torque, each of the inputs' common shape with the angles as the last axis.
 
@@ -173,11 +178,39 @@ def _mean_torques(cuts: Cuts) -> Numbers:
     return np.asarray(mean)[:, 0]
 
 
-def _peaks(cuts: Cuts, samples: int) -> Numbers:
-    """Peak torque, in-plane force, Fx, Fy and Fz of each cut, shape (5, cuts)."""
-    tangential, along, across, lift = forces(cuts, sampled(stretches(cuts), samples=samples))
-    courses = (tangential * cuts.radius, np.hypot(along, across), along, across, lift)
-    return np.stack([peak(course, samples=samples) for course in courses])
+def _found(*, law: CuttingLaw, samples: int, harmonic_peaks: Peaks, **arguments: Array) -> Numbers:
+    """The six figures of `Loads` for every set, shape (6, sets)."""
+    cuts, _ = arc_cuts(law=law, **arguments)
+    found = peaks_of(cuts, samples=samples, harmonic_peaks=harmonic_peaks)
+    return np.vstack((_mean_torques(cuts), found[0] * cuts.radius[:, 0], found[1:]))
+
+
+def _found_beside(
+    *,
+    law: CuttingLaw,
+    samples: int,
+    harmonic_peaks: Peaks,
+    radial_width: Array,
+    climb: Flags,
+    **arguments: Array,
+) -> Numbers:
+    """The same of side cuts."""
+    entry, leave = immersion(radial_width=radial_width, diameter=arguments["diameter"], climb=climb)
+    arcs = {"entry": entry, "exit": leave, **arguments}
+    return _found(law=law, samples=samples, harmonic_peaks=harmonic_peaks, **arcs)
+
+
+def _parts(work: Work, sets: Sets, samples: int) -> Iterator[tuple[slice, Numbers]]:
+    """Parts of the sets, the peaks found the way that suits so many."""
+    return in_parts(partial(work, samples=samples, harmonic_peaks=peaks_for(sets.size)), sets)
+
+
+def _together(work: Work, sets: Sets, samples: int) -> Loads:
+    """All parts in arrays of the sets' shape."""
+    found = np.empty((6, sets.size))
+    for rows, part in _parts(work, sets, samples):
+        found[:, rows] = part
+    return Loads(*(row.reshape(sets.shape)[()] for row in found))
 
 
 def arc_loads(
@@ -211,8 +244,8 @@ def arc_loads(
     References:
         Altintas, Manufacturing Automation (2000), ch. 2: axial integration of helical edges.
     """
-    cuts, shape = arc_cuts(
-        law=law,
+    sets = sets_of(
+        law,
         diameter=diameter,
         flutes=flutes,
         helix=helix,
@@ -221,11 +254,7 @@ def arc_loads(
         entry=entry,
         exit=exit,
     )
-    found = np.empty((6, len(cuts.pitch)))
-    found[0] = _mean_torques(cuts)
-    for rows in lots(cuts.passes(), ends=8 * samples):
-        found[1:, rows] = _peaks(cuts.pick(rows), samples)
-    return Loads(*(row.reshape(shape)[()] for row in found))
+    return _together(_found, sets, samples)
 
 
 def loads(
@@ -259,18 +288,60 @@ def loads(
     References:
         Altintas, Manufacturing Automation (2000), ch. 2: axial integration of helical edges.
     """
-    entry, leave = immersion(radial_width=radial_width, diameter=diameter, climb=climb)
-    return arc_loads(
-        law=law,
+    sets = sets_of(
+        law,
         diameter=diameter,
         flutes=flutes,
         helix=helix,
         axial_depth=axial_depth,
+        radial_width=radial_width,
         feed_per_tooth=feed_per_tooth,
-        entry=entry,
-        exit=leave,
-        samples=samples,
+        climb=climb,
     )
+    return _together(_found_beside, sets, samples)
+
+
+def loads_in_parts(
+    *,
+    law: CuttingLaw,
+    diameter: Array,
+    flutes: Array,
+    helix: Array,
+    axial_depth: Array,
+    radial_width: Array,
+    feed_per_tooth: Array,
+    climb: Flags,
+    samples: int = SAMPLES,
+) -> Iterator[tuple[slice, Loads]]:
+    """Give `loads` part by part, for more side cuts than their answers have room for.
+
+    Args:
+        law: as for `loads`, and so are all the rest; axes of a grid need not be spread out.
+        diameter: D [m].
+        flutes: z [1].
+        helix: beta [rad].
+        axial_depth: ap [m].
+        radial_width: ae [m].
+        feed_per_tooth: fz [m].
+        climb: True for climb milling.
+        samples: equal steps over each of the four smooth stretches of what repeats of a turn [1].
+
+    Yields:
+        places of some cuts in the arguments' common shape, counted along its last axis first, and their
+        `Loads` as arrays of one axis; in order.
+    """
+    sets = sets_of(
+        law,
+        diameter=diameter,
+        flutes=flutes,
+        helix=helix,
+        axial_depth=axial_depth,
+        radial_width=radial_width,
+        feed_per_tooth=feed_per_tooth,
+        climb=climb,
+    )
+    for rows, part in _parts(_found_beside, sets, samples):
+        yield rows, Loads(*part)
 
 
 def turn(

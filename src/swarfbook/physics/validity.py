@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from swarfbook.frozen import frozen
 from swarfbook.physics.arrays import Array, Flags
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Range:
     """Where a formula holds.
 

@@ -236,7 +236,12 @@ def example(kind: str, dotted: str) -> object:
 
 def starter(kind: str) -> dict[str, Any]:
     """Give the values of a new record to begin from: the example's, those alone that must stand."""
-    return _needed(MODELS[kind], EXAMPLES[kind])
+    begun = _needed(MODELS[kind], EXAMPLES[kind])
+    if kind == "job":
+        # What tape cannot be judged without is no matter of a key alone.
+        begun["holds"][0] |= {key: EXAMPLES[kind]["holds"][0][key] for key in ("length", "width")}
+        begun["stock"]["width"] = EXAMPLES[kind]["stock"]["width"]
+    return begun
 
 
 def _needed(model: type[Record], values: dict[str, Any]) -> dict[str, Any]:

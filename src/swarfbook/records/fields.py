@@ -12,9 +12,6 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
-from pydantic import GetCoreSchemaHandler
-from pydantic_core import CoreSchema, core_schema
-
 from swarfbook import quantities
 from swarfbook.errors import did_you_mean
 from swarfbook.records.base import Record
@@ -33,7 +30,7 @@ class RefusedError(ValueError):
 
 
 class Leaf:
-    """A reader of one value, as pydantic metadata: `Annotated[float, SomeLeaf()]`.
+    """A reader of one value, as a record declares it: `Annotated[float, SomeLeaf()]`.
 
     Attributes:
         dimension: dimension of the value as `quantities` names it; None for words, texts and whole numbers.
@@ -48,11 +45,6 @@ class Leaf:
     def read(self, raw: object) -> object:
         """Give the value a record holds; raises `ValueError` with what would do."""
         raise NotImplementedError
-
-    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
-        """Let pydantic call the reader and nothing else."""
-        del source, handler
-        return core_schema.no_info_plain_validator_function(self.read)
 
 
 class Measure(Leaf):
@@ -261,11 +253,6 @@ class Keyed:
     def __init__(self, model: type[Record]) -> None:
         """Set the model."""
         self.model = model
-
-    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
-        """Validate with the model, then drop what is left out."""
-        del source
-        return core_schema.no_info_after_validator_function(given, handler.generate_schema(self.model))
 
 
 def given(record: Record) -> dict[str, Any]:

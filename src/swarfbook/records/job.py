@@ -1,7 +1,5 @@
 """A job: a part to be made, the stock it comes from, what holds it and the steps that cut it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Set
 from typing import Annotated, Literal, get_args
 
@@ -212,7 +210,7 @@ class Job(Record):
     notes: Notes = ""
     stock: Stock
     part: Part
-    bed: BedUnder = BedUnder.model_construct()
+    bed: BedUnder = BedUnder()
     flip: Flip | None = None
     features: tuple[Feature, ...]
     holds: tuple[Hold, ...]

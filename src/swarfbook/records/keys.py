@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import types
 from collections.abc import Iterator
-from functools import cache
 from importlib import import_module
 from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
 
-from pydantic.fields import FieldInfo
-
-from swarfbook.records.base import Record
+from swarfbook.records.base import Declared, Record
 from swarfbook.records.fields import Keyed, Leaf
 from swarfbook.records.machine import Machine
 from swarfbook.records.material import Material
@@ -74,33 +71,34 @@ class Key(NamedTuple):
         return None if isinstance(self.of, Leaf) else self.of
 
 
-@cache
 def keys_of(model: type[Record]) -> dict[str, Key]:
     """Give the keys of one table by name, in the order in which they are written."""
-    keys = (_key(attribute, field) for attribute, field in model.model_fields.items())
-    return {key.name: key for key in keys}
+    if model not in _KEYS:
+        keys = (_key(attribute, declared) for attribute, declared in model.declared.items())
+        _KEYS[model] = {key.name: key for key in keys}
+    return _KEYS[model]
 
 
-def _key(attribute: str, field: FieldInfo) -> Key:
-    of, many = _reader(field.annotation, tuple(field.metadata))
-    name, required = field.alias or attribute, field.is_required()
+_KEYS: dict[type[Record], dict[str, Key]] = {}
+
+
+def _key(attribute: str, declared: Declared) -> Key:
+    of, many = _reader(declared.annotation)
+    name, required = declared.name, declared.default is None
     if isinstance(of, Keyed):
         return Key(name, attribute, required, of.model, many, as_dict=True)
     return Key(name, attribute, required, of, many, as_dict=False)
 
 
-def _reader(annotation: Any, metadata: tuple[object, ...]) -> tuple[Any, bool]:  # noqa: ANN401
+def _reader(annotation: Any) -> tuple[Any, bool]:  # noqa: ANN401
     """Find the reader or the table behind an annotation, and whether there is a list of them."""
-    for item in metadata:
-        if isinstance(item, Leaf | Keyed):
-            return item, False
     origin, args = get_origin(annotation), get_args(annotation)
     if origin is Annotated:
-        return _reader(args[0], args[1:])
+        return args[1], False
     if origin in (Union, types.UnionType):
-        return _reader(next(arg for arg in args if arg is not types.NoneType), ())
+        return _reader(next(arg for arg in args if arg is not types.NoneType))
     if origin is tuple:
-        return _reader(args[0], ())[0], True
+        return _reader(args[0])[0], True
     return annotation, False
 
 

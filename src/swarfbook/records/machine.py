@@ -85,7 +85,7 @@ class Machine(Record):
     name: Name
     spindle: Spindle
     axes: Axes
-    tool_tip: ToolTip = ToolTip.model_construct()
+    tool_tip: ToolTip = ToolTip()
 
     @classmethod
     def relations(cls, values: Values, present: Set[str]) -> Iterator[Fault]:

@@ -2,9 +2,7 @@
 
 from typing import Annotated, Literal, get_args
 
-from pydantic import Field
-
-from swarfbook.records.base import Record
+from swarfbook.records.base import Record, stated
 from swarfbook.records.fields import (
     EdgeForceFromZero,
     Exponent,
@@ -42,4 +40,4 @@ class Material(Record):
     name: Name
     table: Name
     cutting_law: Annotated[CuttingLaw, Word(get_args(CuttingLaw))] | None = None
-    overrides: Annotated[dict[str, float], Keyed(Overrides)] = Field(default_factory=dict)
+    overrides: Annotated[dict[str, float], Keyed(Overrides)] = stated(default_factory=dict)

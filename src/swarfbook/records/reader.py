@@ -1,9 +1,8 @@
 """Read the tables of one file into models, and collect every problem on the way.
 
-The models could validate themselves (`model_validate` gives the same records, which a test holds), but
-building pydantic's validators costs every command some 40 ms at start, most of it a search for plugins,
-and they keep nothing of a record that has a mistake. So the keys are read here, one by one, with the
-readers the models declare.
+Pydantic could validate them (`records.schema` gives the same records, which a test holds), but it would
+cost every command more at start than all it does, and it keeps nothing of a record that has a mistake.
+So the keys are read here, one by one, with the readers the models declare.
 """
 
 from __future__ import annotations
@@ -43,7 +42,7 @@ class Reader:
 
     def _table(self, model: type[Record], raw: Mapping[str, Any], prefix: str) -> Record:
         keys = keys_of(model)
-        if model.model_config["extra"] == "forbid":
+        if not model.passes_over_unknown:
             self._refuse_unknown(raw, set(keys), prefix)
         fields: dict[str, Any] = {}
         for key in keys.values():
@@ -54,7 +53,7 @@ class Reader:
                 self._table(key.table, {}, f"{prefix}{key.name}.")
             elif key.required:
                 self._complain(prefix + key.name, None, MISSING)
-        return model.model_construct(**fields)
+        return model(**fields)
 
     def _refuse_unknown(self, raw: Mapping[str, Any], known: set[str], prefix: str) -> None:
         for name in raw:

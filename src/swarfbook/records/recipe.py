@@ -3,9 +3,7 @@
 from collections.abc import Iterator, Set
 from typing import Annotated, Literal, get_args
 
-from pydantic import Field
-
-from swarfbook.records.base import MISSING, Fault, Record, Values
+from swarfbook.records.base import MISSING, Fault, Record, Values, stated
 from swarfbook.records.fields import (
     Digest,
     FeedPerTooth,
@@ -44,7 +42,7 @@ OPERATION_KEYS = {
 class Derived(Record):
     """Where a recipe came from: its parent, the parent's digest then, the method and the margin."""
 
-    from_: RecordId = Field(alias="from")
+    from_: RecordId = stated(name="from")
     parent_digest: Digest
     method: Annotated[Method, Word(get_args(Method))]
     margin: Margin

@@ -3,9 +3,7 @@
 from datetime import datetime
 from typing import Annotated, Literal, get_args
 
-from pydantic import ConfigDict, Field
-
-from swarfbook.records.base import Record
+from swarfbook.records.base import Record, stated
 from swarfbook.records.fields import Moment, RecordId, Word
 
 Renamed = Literal["machine", "tool", "material", "recipe"]
@@ -21,9 +19,9 @@ class Rename(Record):
         to: its id from then on.
     """
 
-    model_config = ConfigDict(extra="ignore")
+    passes_over_unknown = True
 
     at: Annotated[datetime, Moment()]
     kind: Annotated[Renamed, Word(get_args(Renamed))]
-    from_: RecordId = Field(alias="from")
+    from_: RecordId = stated(name="from")
     to: RecordId

@@ -4,10 +4,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import ConfigDict, Field
-
 from swarfbook import quantities
-from swarfbook.records.base import Record
+from swarfbook.records.base import Record, stated
 from swarfbook.records.fields import (
     Digest,
     Flag,
@@ -59,12 +57,12 @@ class Meter(Leaf):
 
     def read(self, raw: object) -> Reading:
         """Give the reading; raises `ValueError` for another unit, another side or no number."""
-        side = None
+        side: Any = None
         if isinstance(raw, Mapping):
             side = None if raw.get("side") is None else SIDE.read(raw["side"])
             raw = f"{NUMBER.read(raw.get('value'))!r} {raw.get('unit')}"
         shown = quantities.read(raw, self._of)
-        return Reading.model_construct(si=shown.si, number=shown.number, unit=shown.unit, side=side)
+        return Reading(si=shown.si, number=shown.number, unit=shown.unit, side=side)
 
 
 SIDE = Word(get_args(Side))
@@ -90,13 +88,13 @@ class Run(Record):
         withdrawn: that run never was.
     """
 
-    model_config = ConfigDict(extra="ignore")
+    passes_over_unknown = True
 
     id: Name
     at: Annotated[datetime, Moment()]
     recipe: RecordId
     digest: Digest | None = None
-    snapshot: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
+    snapshot: Annotated[dict[str, Any], Free()] = stated(default_factory=dict)
     feed_override: Ratio = 1.0
     speed_override: Ratio = 1.0
     cutter: Name | None = None
@@ -105,11 +103,11 @@ class Run(Record):
     power: PowerReading | None = None
     power_peak: PowerReading | None = None
     idle_power: PowerReading | None = None
-    meter: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
+    meter: Annotated[dict[str, Any], Free()] = stated(default_factory=dict)
     stock_temperature: TemperatureReading | None = None
     ambient: TemperatureReading | None = None
     note: Notes = ""
-    model: Annotated[dict[str, Any], Free()] = Field(default_factory=dict)
+    model: Annotated[dict[str, Any], Free()] = stated(default_factory=dict)
     replaces: Name | None = None
     withdrawn: Annotated[bool, Flag()] = False
 

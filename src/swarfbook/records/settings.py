@@ -29,5 +29,5 @@ class BookSettings(Record):
 
     title: Name
     units: Annotated[UnitSystem, Word(get_args(UnitSystem))] | None = None
-    thresholds: Thresholds = Thresholds.model_construct()
-    safety_factors: SafetyFactors = SafetyFactors.model_construct()
+    thresholds: Thresholds = Thresholds()
+    safety_factors: SafetyFactors = SafetyFactors()

@@ -15,7 +15,9 @@ SIGNS = {True: ("o", "-"), False: ("●", "─")}
 MARGIN = 3.0  # degrees drawn above and below
 
 
-def heat_lines(report: JobReport, *, width: int, system: str, plain: bool = False) -> list[str]:
+def heat_lines(
+    report: JobReport, *, width: int, system: str, plain: bool = False, rows: int = ROWS
+) -> list[str]:
     """Draw the curve, where each step begins, and the temperature its hold stands.
 
     Args:
@@ -23,16 +25,17 @@ def heat_lines(report: JobReport, *, width: int, system: str, plain: bool = Fals
         width: columns there are.
         system: units to show.
         plain: draw with ASCII only.
+        rows: of the drawing.
     """
     times, warm = curve(report, system)
     most = limit(report, system)
     columns = min(width, 100) - LEFT - 2
     top = max([float(warm.max()), *([most] if most is not None and most < warm.max() + 40 else [])])
     y = Scale(float(warm.min()) - MARGIN, top + MARGIN)
-    sheet = Sheet(columns, ROWS, Scale(0.0, max(float(times[-1]), 1e-9)), y)
+    sheet = Sheet(columns, rows, Scale(0.0, max(float(times[-1]), 1e-9)), y)
     dot, dash = SIGNS[plain]
     if most is not None and most <= top + MARGIN:
-        sheet.cells[y.cell(most, ROWS)] = [dash] * columns
+        sheet.cells[y.cell(most, rows)] = [dash] * columns
     for x in np.linspace(0, times[-1], columns):
         sheet.put(float(x), float(np.interp(x, times, warm)), dot)
     for start, number in step_starts(report):

@@ -35,18 +35,32 @@ def job_lines(report: JobReport, *, width: int, system: str, plain: bool = False
     parts = (
         head_lines(report, width=width, system=system),
         step_lines(report, width=width, system=system),
-        list(wrapped(_troubles(report, system), width=width)),
-        list(wrapped(_features(report, system), width=width)),
-        list(wrapped(_stock(report, system), width=width)),
-        heat_lines(report, width=width, system=system, plain=plain),
-        list(wrapped(_relocations(report, system), width=width)),
-        list(wrapped(_time_and_money(report), width=width)),
-        list(wrapped(_warnings(report), width=width)),
-        list(wrapped((f" Mind: {line}" for line in report.cautions), width=width)),
+        *job_blocks(report, width=width, system=system, plain=plain),
         list(wrapped([verdict_line(report)], width=width)),
     )
-    lines = [in_system(line, system) for part in parts if part for line in (*part, "")][:-1]
+    lines = [line for part in parts for line in (*part, "")][:-1]
     return [in_ascii(line) for line in lines] if plain else lines
+
+
+def job_blocks(report: JobReport, *, width: int, system: str, plain: bool = False) -> list[list[str]]:
+    """Write what there is to tell besides the steps, a block of lines each; arguments as of `job_lines`."""
+    texts = (
+        _troubles(report, system),
+        _features(report, system),
+        _stock(report, system),
+        None,
+        _relocations(report, system),
+        _time_and_money(report),
+        _warnings(report),
+        (f" Mind: {line}" for line in report.cautions),
+    )
+    blocks = [
+        heat_lines(report, width=width, system=system, plain=plain)
+        if text is None
+        else list(wrapped((in_system(line, system) for line in text), width=width))
+        for text in texts
+    ]
+    return [block for block in blocks if block]
 
 
 def head_lines(report: JobReport, *, width: int, system: str) -> list[str]:
@@ -224,6 +238,11 @@ def _warnings(report: JobReport) -> Iterator[str]:
 
 def verdict_line(report: JobReport) -> str:
     """Say whether the job may be run, and what is worst."""
+    verdict = say.VERDICTS[report.verdict]
+    if report.verdict == "cannot":
+        return verdict
+    short = next((one for one in report.relocations if one.verdict == "short"), None)
+    if short is not None and report.worst.verdict not in ("over", "not judged"):
+        return f"{verdict}; on the second side {said(short.feature)} has too little left"
     worst = report.worst
-    tail = f"; first to give is step {worst.cutting.number}, {say.tightest_text(worst)}"
-    return say.VERDICTS[report.verdict] + ("" if report.verdict == "cannot" else tail)
+    return f"{verdict}; first to give is step {worst.cutting.number}, {say.tightest_text(worst)}"

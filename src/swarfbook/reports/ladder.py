@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from textwrap import wrap
 
 from swarfbook import quantities
@@ -12,6 +11,7 @@ from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.past import Mark
 from swarfbook.decisions.relief import STRAINED, Relief, relief
+from swarfbook.frozen import frozen
 from swarfbook.reports.duty import duty_note
 from swarfbook.reports.evidence_page import mark_text
 from swarfbook.reports.sentence import NO_BREAK
@@ -27,7 +27,7 @@ SMALL_LENGTH = 1e-4  # m: shorter ones are shown in the finer unit
 FINE = {"metric": "um", "imperial": "thou"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rung:
     """One limit as it is drawn.
 
@@ -66,7 +66,7 @@ class Rung:
         return f"({self.verdict})" if self.advice and self.verdict != "holds" else self.verdict
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Signs:
     """The characters a rule is drawn with, each one column wide."""
 
@@ -87,7 +87,7 @@ PLAIN = Signs(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Layout:
     """Where the columns of a ladder stand.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any
 
 from swarfbook.decisions.check import Check, Limit
@@ -11,8 +12,8 @@ from swarfbook.decisions.check import Check, Limit
 SPEED_MARKS = frozenset({"spindle-speed", "spindle-speed-low", "tool-speed"})
 """Limits that say where the speed stands and nothing of the cut."""
 
-SAID = ("name", "machine", "tool", "material", "operation", "standing")
-"""Keys of a recipe that words are looked for in."""
+SHARED = ("machine", "tool", "material", "operation", "standing")
+"""Keys of a recipe that words are looked for in, beside its name: thousands of recipes say the same there."""
 
 
 def telling(check: Check) -> Limit:
@@ -53,4 +54,11 @@ def recipe_words(recipe: str, values: Mapping[str, Any], names: Iterable[str]) -
         values: its record as typed.
         names: of its machine, cutter and material.
     """
-    return findable(" ".join([recipe, *names, *(str(values.get(key)) for key in SAID)]))
+    return findable(f"{recipe} {values.get('name')}") + _findable(
+        *names, *(str(values.get(key)) for key in SHARED)
+    )
+
+
+@lru_cache(maxsize=1024)
+def _findable(*texts: str) -> str:
+    return findable(" ".join(texts))

@@ -94,12 +94,18 @@ def naming(book: Book, kind: str) -> Iterator[Use]:
         book: the book.
         kind: machine, tool or material, none of which is named but by its kind; nothing uses a job.
     """
-    for user in NAMED_BY[kind]:
-        for one in book.ids(user):
-            try:
-                yield user, str(glance(book, user, one).get(kind, ""))
-            except SwarfbookError:
-                yield user, ""
+    for brief in book.index.look():
+        yield "recipe", getattr(brief, kind) or ""
+    if "job" in NAMED_BY[kind]:
+        for job in book.ids("job"):
+            yield "job", _of_job(book, job, kind)
+
+
+def _of_job(book: Book, job: str, kind: str) -> str:
+    try:
+        return str(glance(book, "job", job).get(kind, ""))
+    except SwarfbookError:
+        return ""
 
 
 def with_uses(listed: Iterable[Part], counts: Mapping[Use, int]) -> list[Part]:

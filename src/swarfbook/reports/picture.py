@@ -6,7 +6,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from swarfbook.book.locking import write_atomically
+from swarfbook.book.outside import write_outside
 from swarfbook.errors import Problem, SwarfbookError
 
 if TYPE_CHECKING:
@@ -30,8 +30,4 @@ def save_png(figure: Figure, path: Path) -> None:
     """Write a figure as a PNG; raises SwarfbookError where the file cannot be written."""
     drawn = BytesIO()
     figure.savefig(drawn, dpi=DOTS, format="png")
-    try:
-        write_atomically(path, drawn.getvalue())
-    except (OSError, ValueError) as error:
-        reason = (getattr(error, "strerror", None) or str(error)).lower()
-        raise SwarfbookError(Problem("--png", "", str(path), f"this cannot be written: {reason}")) from None
+    write_outside(str(path), drawn.getvalue(), where="--png")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from swarfbook import quantities
 from swarfbook.decisions.past import TrackRecord
 from swarfbook.errors import printable
+from swarfbook.frozen import frozen
 from swarfbook.records import Reading, Run
 from swarfbook.reports.words import counted, cut_to
 
@@ -137,7 +137,7 @@ def summed(runs: int, minutes: float, clean: int) -> str:
     return f"{counted(runs, 'run')}, {minutes_text(minutes)} in the cut; {clean} clean, {runs - clean} not"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UsedCutter:
     """What one cutter has cut.
 

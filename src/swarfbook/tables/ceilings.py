@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from swarfbook.frozen import frozen
 from swarfbook.tables.loader import Row, load, table_error
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ceiling:
     """The thickest chip commonly run with a cutter of one diameter.
 

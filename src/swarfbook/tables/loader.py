@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.frozen import frozen
 from swarfbook.quantities import QuantityError, to_si
 from swarfbook.resources import tables_dir
 from swarfbook.tables.columns import PROVENANCE, TABLE_UNITS, VALUE, Measure, is_number, measure
@@ -137,7 +138,7 @@ class Row:
         return table_error(self.table, f"{self.id}.{column}", self.values[column], remedy)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Table:
     """One reference table: its name, the names of its columns and its rows in the file's order."""
 
@@ -161,6 +162,7 @@ class Table:
         return next((row for row in self.rows if row.id == key), None)
 
 
+@cache
 def names() -> tuple[str, ...]:
     """Give the names of all tables."""
     return tuple(sorted(path.stem for path in tables_dir().glob("*.csv")))
@@ -178,10 +180,10 @@ def read_table(path: Path) -> Table:
     """Read the table in one CSV file, anew; raises `TableError` naming the file and the row."""
     try:
         with path.open(encoding="utf-8", newline="") as lines:
-            reader = csv.DictReader(lines, strict=True)
-            columns = tuple(reader.fieldnames or ())
+            reader = csv.reader(lines, strict=True)
+            columns = tuple(next(reader, ()))
             _refuse_header(path.stem, columns)
-            rows = tuple(_row(path.stem, columns, printed) for printed in reader)
+            rows = tuple(_row(path.stem, columns, fields) for fields in reader if fields)
     except (UnicodeDecodeError, csv.Error) as error:
         raise table_error(path.stem, "", str(error), "write the table as UTF-8 text with commas") from None
     _refuse_duplicates(path.stem, rows)
@@ -196,13 +198,13 @@ def _refuse_header(table: str, columns: tuple[str, ...]) -> None:
         raise table_error(table, "", ",".join(columns), "name each column once")
 
 
-def _row(table: str, columns: tuple[str, ...], printed: dict[str | Any, str | Any]) -> Row:
-    key = printed["id"] or "a row without id"
-    if set(printed) != set(columns) or None in printed.values():
+def _row(table: str, columns: tuple[str, ...], fields: list[str]) -> Row:
+    printed = {column: text.strip() for column, text in zip(columns, fields, strict=False)}
+    if len(fields) != len(columns):
+        key = printed.get("id") or "a row without id"
         raise table_error(table, key, "", f"write {len(columns)} fields, one for each column")
-    values = {column: text.strip() for column, text in printed.items() if column not in ("id", *PROVENANCE)}
-    source, locator, source_kind = (printed[column].strip() for column in PROVENANCE)
-    return Row(table, printed["id"].strip(), values, source, locator, source_kind)
+    key, source, locator, source_kind = (printed.pop(column) for column in ("id", *PROVENANCE))
+    return Row(table, key, printed, source, locator, source_kind)
 
 
 def _refuse_duplicates(table: str, rows: tuple[Row, ...]) -> None:

@@ -91,7 +91,8 @@ class Progress:
         self._told = time.monotonic()
         if self._told - self._started < PATIENCE:
             return ""
-        return f"{self.word} {grouped(self.done)} of {grouped(self.total)}" if self.total else self.word
+        done = min(self.done, self.total)  # what was looked at in brief may be looked at once more
+        return f"{self.word} {grouped(done)} of {grouped(self.total)}" if self.total else self.word
 
 
 def grouped(number: int) -> str:

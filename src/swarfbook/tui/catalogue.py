@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
-from swarfbook.book.glance import glance, stamps
+from swarfbook.book.glance import glance
+from swarfbook.book.index_file import Brief
 from swarfbook.book.reading import Stamp, stamp
 from swarfbook.decisions.case import Gives, case_of
 from swarfbook.decisions.check import check
@@ -25,7 +26,7 @@ Mark = tuple[object, ...]
 Parts = tuple[str, ...]
 """Ids of a recipe's machine, cutter and material."""
 
-SLICE = 8  # unchanged recipes looked at between two steps, times the cost of one that is read
+READ, NEW, SAME = 64, 8, 1  # what a row costs whose file is read, that is made, that stays as it was
 
 
 class Catalogue:
@@ -61,7 +62,8 @@ class Look:
 
     def __init__(self, catalogue: Catalogue) -> None:
         self._catalogue = catalogue
-        self._stamps = stamps(catalogue.book, "recipe")
+        self._look = catalogue.book.index.look()
+        self._stamps = self._look.stamps
         self._drafts = {key: one.values for key, one in list(catalogue.drafts.items()) if one.dirty}
         self._names: dict[tuple[str, str], str] = {}
         self._parts: dict[tuple[str, str], Stamp | None] = {}
@@ -69,12 +71,18 @@ class Look:
         self._gives = Gives()
         self.ids = list(self._stamps)
 
-    def read(self) -> Iterator[Row | None]:
-        """Yield the rows the shelf does not have as they are, and now and then None where it has many."""
-        for at, recipe in enumerate(self.ids):
-            row = self._fresh_row(recipe)
-            if row is not None or at % (SLICE * SLICE) == 0:
-                yield row
+    def read(self) -> Iterator[list[Row]]:
+        """Yield the rows the shelf does not have as they are, in steps of what it costs to read a file."""
+        rows, cost, reads = list[Row](), 0, 0
+        for brief in self._look:
+            row = self._fresh_row(brief)
+            rows += [row] if row is not None else []
+            cost += READ if self._look.reads > reads else NEW if row is not None else SAME
+            reads = self._look.reads
+            if cost >= READ:
+                yield rows
+                rows, cost = [], 0
+        yield rows
 
     def judge(self, sight: Callable[[], Sequence[str]]) -> Iterator[tuple[str, Told]]:
         """Yield what is worked out of each recipe, one a step, those in sight first.
@@ -93,23 +101,23 @@ class Look:
     def _mark(self, recipe: str) -> Mark:
         return (self._stamps[recipe], self._drafts.get(recipe))
 
-    def _fresh_row(self, recipe: str) -> Row | None:
-        rows, mark = self._catalogue.rows, self._mark(recipe)
+    def _fresh_row(self, brief: Brief) -> Row | None:
+        recipe = brief.id
+        rows, mark = self._catalogue.rows, (brief, self._drafts.get(recipe))
         if recipe in rows:
             before, parts, row = rows[recipe]
             if before == mark and self._named(parts) == (row.machine, row.tool, row.material):
                 # One that was read when the list was closed never came to the shelf.
                 return None if self._catalogue.shelf.known.get(recipe) == row else row
-        parts, row = self._row(recipe)
+        parts, row = self._row(brief)
         rows[recipe] = mark, parts, row
         return row
 
-    def _row(self, recipe: str) -> tuple[Parts, Row]:
-        try:
-            values = self._catalogue.values(recipe)
-        except SwarfbookError as error:
-            words = findable(f"{recipe} {error}")
-            return (), Row(recipe, recipe, words=words, trouble=str(error.problems[0]))
+    def _row(self, brief: Brief) -> tuple[Parts, Row]:
+        recipe, values = brief.id, self._drafts.get(brief.id, brief.values)
+        if brief.problems and recipe not in self._drafts:
+            words = findable(f"{recipe} {SwarfbookError(*brief.problems)}")
+            return (), Row(recipe, recipe, words=words, trouble=str(brief.problems[0]))
         parts = tuple(str(values.get(kind)) for kind in PARTS)
         names = self._named(parts)
         name, standing = str(values.get("name", recipe)), str(values.get("standing", ""))

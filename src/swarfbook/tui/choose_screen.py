@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from textwrap import shorten
 from typing import Any
 
 from textual import on
 from textual.app import ComposeResult
 
+from swarfbook.frozen import frozen
 from swarfbook.reports.listing import findable
 from swarfbook.tui.beside import grouped
 from swarfbook.tui.commands import footer
@@ -21,7 +21,7 @@ OTHER_ROWS = 6  # the page above, the title with its blank, the find line and th
 MOST_ASIDE = 0.6  # share of the width what stands at the right may take
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choice:
     """One thing to choose.
 

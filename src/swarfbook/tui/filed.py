@@ -178,7 +178,7 @@ class FiledScreen(Keyed[AnswerT]):
 
 def unkept(book: Book) -> str:
     """Say why what was written is not in the history; empty where it is."""
-    return "".join(f"; history {problem.remedy}" for problem in book.history.told()[:1])
+    return "".join(f"; history {problem.remedy}" for problem in book.unkept()[:1])
 
 
 def on_page(problem: Problem, where: str) -> str:

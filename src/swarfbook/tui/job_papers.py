@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TypeVar
 
+from swarfbook.book.outside import write_outside
 from swarfbook.reports.heat_page import heat_lines
 from swarfbook.reports.job_card import ENDINGS, sheet_bytes
 from swarfbook.tui import outside
@@ -89,7 +90,7 @@ class JobPapers(Keyed[AnswerT]):
             return
 
         def task() -> None:
-            outside.write(name, sheet_bytes(report, Path(name).suffix, system=system))
+            write_outside(name, sheet_bytes(report, Path(name).suffix, system=system))
 
         busy = BusyScreen(f"writing {name}", task)
         self.app.push_screen(

@@ -11,7 +11,7 @@ from swarfbook.book.reading import stamp
 from swarfbook.decisions.jobs.judging import JobReport, judge_job
 from swarfbook.decisions.jobs.loading import load_job
 from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.reports.job_page import job_lines
+from swarfbook.reports.job_page import job_blocks, job_lines
 from swarfbook.reports.reply import reply
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.finding import Finder
@@ -20,7 +20,6 @@ from swarfbook.tui.job_view import (
     Blocks,
     Part,
     block_parts,
-    blocks_of,
     letter_part,
     problem_parts,
     step_parts,
@@ -53,7 +52,7 @@ class Seen:
     def blocks_at(self, width: int) -> Blocks:
         """Give what is told below the steps; worked out anew for another width."""
         if width not in self.blocks and self.report is not None:
-            self.blocks[width] = blocks_of(self.report, width, self.system)
+            self.blocks[width] = job_blocks(self.report, width=width, system=self.system)
         return self.blocks.get(width, ())
 
     @property

@@ -15,7 +15,7 @@ from swarfbook.decisions.jobs.judging import JobReport, StepReport
 from swarfbook.decisions.jobs.loading import Cutting
 from swarfbook.errors import Problem
 from swarfbook.reports import job_words as say
-from swarfbook.reports.job_page import head_lines, job_lines, step_lines, turning, verdict_line
+from swarfbook.reports.job_page import head_lines, step_lines, turning, verdict_line
 from swarfbook.reports.ladder import Layout, Rung, heading, row, rung_unit, rungs
 from swarfbook.reports.trouble_page import trouble_text
 from swarfbook.reports.words import cut_to, title, wrapped
@@ -63,13 +63,6 @@ class Part:
 
 Blocks = Sequence[Sequence[str]]
 """What else is told of a job, each with its heading as the first line."""
-
-
-def blocks_of(report: JobReport, width: int, system: str) -> Blocks:
-    """Give what the page of a job has between its table of steps and its verdict."""
-    lines = job_lines(report, width=width, system=system)
-    found = [list(group) for filled, group in groupby(lines, key=bool) if filled]
-    return found[2:-1]
 
 
 def step_parts(report: JobReport, system: str, unsaved: frozenset[str]) -> Iterator[Part]:

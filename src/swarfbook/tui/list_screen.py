@@ -122,12 +122,11 @@ class ListScreen(Over[str | None], Doubling[str | None]):
     def _read(self, look: Look, pace: Pace) -> Iterator[Found]:
         rows: list[Row] = []
         pieces, progress = Pieces(), Progress("read", len(look.ids))
-        for row in look.read():
+        for step in look.read():
             if pace.stops():
                 return
-            if row is not None:
-                rows.append(row)
-                progress.done += 1
+            rows += step
+            progress.done += len(step)
             if pieces.full(len(rows)):
                 yield Found(rows=rows, progress=progress.text())
                 rows = []

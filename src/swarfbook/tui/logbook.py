@@ -7,7 +7,6 @@ again by what was known before.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from swarfbook.book import Book
 from swarfbook.book.runlog import RunLog
@@ -17,6 +16,7 @@ from swarfbook.decisions.evidence import Parts, Three, evidence, three_of
 from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.errors import SwarfbookError
+from swarfbook.frozen import frozen
 from swarfbook.reports.run_page import UsedCutter, used_cutters
 
 
@@ -24,7 +24,7 @@ class Stopped(Exception):  # noqa: N818 - nothing went wrong
     """There is nothing to go on reading for."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Known:
     """A run log as it was read.
 

@@ -9,9 +9,8 @@ from pathlib import Path
 
 from textual.app import App, SuspendNotSupported
 
-from swarfbook.book.locking import write_atomically
+from swarfbook.book.outside import typed_path
 from swarfbook.book.reading import stamp
-from swarfbook.errors import Problem, SwarfbookError
 
 NO_EDITOR = "no editor is named: set EDITOR, for example to nano, before the program starts"
 
@@ -60,28 +59,7 @@ def copy(app: App[None], text: str) -> str:
 
 def there(name: str) -> bool:
     """Say whether there is something of a file's name as a person typed it."""
-    return stamp(_typed(name)) is not None
-
-
-def write(name: str, content: bytes) -> None:
-    """Write a file whole or not at all; raises SwarfbookError where it cannot be written.
-
-    Args:
-        name: the file as a person typed it; without a folder it goes where the program was started.
-        content: what is to stand in it.
-    """
-    try:
-        write_atomically(_typed(name), content)
-    except (OSError, ValueError) as error:  # ValueError: a name no file can have
-        reason = getattr(error, "strerror", None) or "unknown trouble"
-        raise SwarfbookError(Problem("", "", name, f"this cannot be written: {reason.lower()}")) from None
-
-
-def _typed(name: str) -> Path:
-    try:
-        return Path(name).expanduser()
-    except RuntimeError:  # nobody of that name has a home
-        return Path(name)
+    return stamp(typed_path(name)) is not None
 
 
 def copied_file() -> Path:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from swarfbook.decisions.check import Check
 
 NOTE_HEIGHT = 4
+HOLDING = "not judged with a recipe alone: a job ({key}) says how the stock is held"
 COPIED_WIDTH = 100  # columns
 AMPLE = 30  # rows from which an open fold and the note both have room
 ROOMY = 24  # rows from which blank lines and the longest note have room
@@ -206,7 +207,7 @@ def notes(sheet: Sheet) -> list[str]:
         "Notes": [str(values["notes"])] if values.get("notes") else [],
         "What has run": _has_run(check) if check else [],
         "Cautions": list(check.cautions) if check else [],
-        "Holding": ["not judged with a recipe alone: a job says how the stock is held"],
+        "Holding": [HOLDING.format(key=shown("page.jobs"))],
         "Not judged": unjudged(check) if check else [],
         "Where it came from": [_parentage(derived)] if derived else [],
         "Kept when backing off": [", ".join(values["keep"])] if values.get("keep") else [],

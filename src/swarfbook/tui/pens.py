@@ -9,6 +9,7 @@ from typing import Any, Protocol
 from swarfbook import quantities, records
 from swarfbook.decisions.following import DIMENSIONS, OTHER_FEED, Facts, leading
 from swarfbook.errors import SwarfbookError
+from swarfbook.frozen import frozen
 from swarfbook.quantities import QuantityError
 from swarfbook.tui.amend import amended
 from swarfbook.tui.line_edit import LineEdit
@@ -165,7 +166,7 @@ def _refuse_out_of_range(kind: str, key: str, text: str) -> None:
         raise QuantityError(error.problems[0].remedy) from None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Option:
     """One word that may stand.
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from swarfbook.book.reading import read_toml
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.frozen import frozen
 from swarfbook.tui.commands import COMMANDS, NAMES, STARTS, SWALLOWED
 
 FILE = "screen.toml"
@@ -18,7 +18,7 @@ _HELD = re.compile(r"(?:(?:ctrl|alt|shift)\+)*(?P<key>.+)")
 _FUNCTION = re.compile(r"f(?:[1-9]|1[0-9]|2[0-4])")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ScreenSettings:
     """What the file says.
 

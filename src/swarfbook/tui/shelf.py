@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from swarfbook import records
 from swarfbook.decisions.check import Check
+from swarfbook.frozen import frozen
 from swarfbook.reports.evidence_page import word
 from swarfbook.reports.listing import telling
 from swarfbook.reports.words import title
@@ -15,7 +16,7 @@ from swarfbook.tui.finding import Finder
 NOT_READ = "cannot be read"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """One recipe in the list.
 
@@ -45,7 +46,7 @@ class Row:
         return f"{self.machine} · {self.material}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Told:
     """What a list says of a recipe that was judged.
 

@@ -57,7 +57,7 @@ def with_recipe(case: JobCase, recipe: str, child: Case) -> JobCase:
 def _cut_by(case: JobCase, one: Cutting, child: Case) -> Cutting:
     place = StepPlace(f"jobs/{case.job_id}.toml", one.number)
     # The volume stays; a path of the parent's shallower or narrower passes would be too short for it.
-    step = one.step.model_copy(update={"path": None, "volume": one.time.way.volume, "air": one.time.way.air})
+    step = one.step.replaced(path=None, volume=one.time.way.volume, air=one.time.way.air)
     time = step_time(case.job, step, one.feature, child, place=place, parent=one.case)
     return replace(one, case=child, check=check(child), time=time)
 

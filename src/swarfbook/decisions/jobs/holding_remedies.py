@@ -114,11 +114,11 @@ def _larger(hold: Hold, wish: Wish) -> Iterator[Offer]:
             continue
         changed = {"length": sides[0], "width": sides[1], "count": None}
         shown = " x ".join(length(side, wish.settings) for side in sides)
-        yield hold.model_copy(update=changed), f"{words} over {shown} would do"
+        yield hold.replaced(**changed), f"{words} over {shown} would do"
 
 
 def _foam(hold: Hold, _wish: Wish) -> Iterator[Offer]:
-    yield hold.model_copy(update={"method": "tape"}), "acrylic foam tape in place of the glue would do"
+    yield hold.replaced(method="tape"), "acrylic foam tape in place of the glue would do"
 
 
 def _more(most: int, one: str, *, forced: bool = True) -> Offers:
@@ -127,7 +127,7 @@ def _more(most: int, one: str, *, forced: bool = True) -> Offers:
     def offers(hold: Hold, wish: Wish) -> Iterator[Offer]:
         force = f" at {newtons(squeeze(hold).value, wish.settings)}" if forced else ""
         for count in range((hold.count or 1) + 1, most + 1):
-            yield hold.model_copy(update={"count": count}), f"{count} {one}{force} would do"
+            yield hold.replaced(count=count), f"{count} {one}{force} would do"
 
     return offers
 
@@ -143,14 +143,14 @@ def _harder(one: str) -> Offers:
                 return
             many = f"{count} {one}s" if count > 1 else f"a {one}"
             text = f"{many} at {newtons(force, wish.settings)} would do"
-            yield hold.model_copy(update={"force": force}), text
+            yield hold.replaced(force=force), text
 
     return offers
 
 
 def _serrated(hold: Hold, _wish: Wish) -> Iterator[Offer]:
     if hold.jaws != "serrated":
-        yield hold.model_copy(update={"jaws": "serrated"}), "serrated jaws would do; they mark the work"
+        yield hold.replaced(jaws="serrated"), "serrated jaws would do; they mark the work"
 
 
 def _tabs(hold: Hold, wish: Wish) -> Iterator[Offer]:
@@ -166,7 +166,7 @@ def _tabs(hold: Hold, wish: Wish) -> Iterator[Offer]:
         for count in range(hold.count or 1, MOST_TABS + 1):
             shown = [length(size, wish.settings) for size in sizes.values()]
             text = f"{count} tabs {shown[0]} wide and {shown[1]} thick would do"
-            yield hold.model_copy(update={"count": count, **sizes}), text
+            yield hold.replaced(**{"count": count, **sizes}), text
 
 
 def _thicker(hold: Hold, wish: Wish) -> Iterator[Offer]:
@@ -175,7 +175,7 @@ def _thicker(hold: Hold, wish: Wish) -> Iterator[Offer]:
         new = _rounded_up(thick * GROWTH**step, 5e-5)
         if new > wish.piece.thickness:
             return
-        yield hold.model_copy(update={"thickness": new}), f"a floor of {length(new, wish.settings)} would do"
+        yield hold.replaced(thickness=new), f"a floor of {length(new, wish.settings)} would do"
 
 
 OFFERS: dict[str, tuple[Offers, ...]] = {

@@ -75,7 +75,7 @@ class JobCase:
 
 def in_units(case: JobCase, system: str) -> JobCase:
     """Have what is said of a job said in `metric` or `imperial` units, whatever its book prefers."""
-    return replace(case, settings=case.settings.model_copy(update={"units": system}))
+    return replace(case, settings=case.settings.replaced(units=system))
 
 
 def load_job(book: Book, job_id: str) -> JobCase:

@@ -155,7 +155,7 @@ BEAM_SHAPE = (
 
 
 def _beam_shape(tool: Tool) -> dict[str, float]:
-    known = tool_inputs(tool, BookSettings.model_construct())
+    known = tool_inputs(tool, BookSettings(title=""))
     return {name: known[name].value or 0.0 for name in BEAM_SHAPE}
 
 

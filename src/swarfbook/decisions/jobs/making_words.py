@@ -83,8 +83,8 @@ def faults(feature: Feature, tool: Tool, wall: float, reach: Reaches) -> Iterato
         "wall": Asked("", "", wall=wall),
         "width": Asked("", "", slot=feature.width if feature.kind in ("slot", "pocket", "bore") else None),
     }
-    corner = tool.model_copy(update={"diameter": 2 * radius_in_plan(feature, tool)})
-    able = tool.model_copy(update={"reach": reach.deepest})
+    corner = tool.replaced(diameter=2 * radius_in_plan(feature, tool))
+    able = tool.replaced(reach=reach.deepest)
     for kind, wish in asked.items():
         cutter = corner if kind == "corner" else able
         yield from (Fault(kind, text) for text in rules_out(cutter, reach.collet, wish))

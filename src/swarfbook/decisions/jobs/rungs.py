@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from swarfbook.decisions.chance import Uncertain, chance_above
 from swarfbook.decisions.check import Limit, Verdict
@@ -74,7 +75,7 @@ def _reach(case: JobCase, one: Cutting) -> Limit:
         mark=None,
         # A wall as tall as the reach is reached: there is no tight about it.
         verdict="over" if wall > reach * (1 + 1e-9) else "holds",
-        chance_over=float(wall > reach * (1 + 1e-9)),
+        chance=partial(float, wall > reach * (1 + 1e-9)),
         origin="how deep this cutter reaches, at most its stickout",
         assumed_inputs=(),
         eases=(),
@@ -84,6 +85,7 @@ def _reach(case: JobCase, one: Cutting) -> Limit:
 def _hold(case: JobCase, held: Holding) -> Limit:
     way: Way | None = held.weakest
     judged = way is not None and way.use is not None and way.limit is not None
+    chance = way.chance_over if judged and way else None
     return Limit(
         name="hold",
         severity="hard",
@@ -95,7 +97,7 @@ def _hold(case: JobCase, held: Holding) -> Limit:
         use=held.use if judged else None,
         mark=None,
         verdict=_verdict(case, held.use if judged else None),
-        chance_over=way.chance_over if judged and way else None,
+        chance=None if chance is None else partial(float, chance),
         origin=f"{way.name}: {way.origin}" if way else "nothing holds this side",
         assumed_inputs=way.assumed if way else (),
         eases=("axial_depth", "radial_width", "feed_per_tooth"),
@@ -119,7 +121,7 @@ def _temperature(case: JobCase, warm: Uncertain, most: float, why: str) -> Limit
         use=use,
         mark=None,
         verdict=_verdict(case, use),
-        chance_over=chance_above(rising, Uncertain(room)) if room > 0 else None,
+        chance=partial(chance_above, rising, Uncertain(room)) if room > 0 else None,
         origin=why,
         assumed_inputs=("heat_share", "film"),
         eases=("feed_per_tooth", "axial_depth"),

@@ -267,4 +267,4 @@ def per_sold(stock: Stock) -> int:
 def sold_volume(stock: Stock) -> float:
     """Give the volume of a bar, plate or sheet as sold [m^3]."""
     length = stock.sold_length or stock.length
-    return volume_of(stock.model_copy(update={"length": length, "width": stock.sold_width or stock.width}))
+    return volume_of(stock.replaced(length=length, width=stock.sold_width or stock.width))

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from swarfbook.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Command:
     """One thing a person can do.
 

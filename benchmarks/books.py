@@ -1,0 +1,172 @@
+"""Large books: opening all recipes as ratios to listing the files and to reading them, all in one run.
+
+python benchmarks/books.py [ROUNDS [JSON [RECIPES ...]]]
+
+`listing` is `os.scandir` with a `stat` of each file, `reading` is reading and validating all of them. Cold is
+without the index backstage, warm with it, and `one changed` after one file was written; that writes the index
+anew. `rows` are the rows of the list on screen with the words they are found by, `find` two words looked
+for in them. Every file counts as written long ago, as in any book that nobody edits just now. With a second
+word the ratios are written there as JSON.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import platform
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import large_book
+
+from swarfbook.book import Book, index
+from swarfbook.book.backstage import FOLDER
+from swarfbook.tui.catalogue import Catalogue, Look
+from swarfbook.tui.logbook import Logbook
+
+SIZES = (100, 1_000, 10_000, 100_000)
+MANY = 100_000
+FEW = 3  # rounds of the largest books, which take minutes
+LISTING, READING = "listing", "reading"
+COLUMNS = {  # what is timed, what it is a ratio to, the target
+    "cold": (READING, 2.0),
+    "warm": (LISTING, 5.0),
+    "one changed": (LISTING, None),
+    "rows": (LISTING, None),
+    "find": (LISTING, None),
+}
+GROWTH = 11.0  # ten times the recipes
+WORDS = "router roughing"
+
+Seconds = dict[str, float]
+
+
+def listed(root: Path) -> list[os.stat_result]:
+    """List the files of the recipes with their stat."""
+    with os.scandir(root / "recipes") as files:
+        return [file.stat() for file in files]
+
+
+def opened(root: Path) -> int:
+    """Open all recipes in brief."""
+    return sum(1 for _ in Book.open(root).index.look())
+
+
+def catalogue(root: Path) -> Catalogue:
+    """Make the rows of the list on screen."""
+    found = Catalogue(Logbook(Book.open(root)), {})
+    found.shelf.take(row for step in Look(found).read() for row in step)
+    return found
+
+
+def find(found: Catalogue) -> None:
+    """Look for two words in all rows."""
+    found.shelf.find.text = WORDS
+    found.shelf.arrange(None)
+
+
+def timed(work: Callable[[Path], object], root: Path) -> float:
+    """Time a work [s]."""
+    start = time.perf_counter()
+    work(root)
+    return time.perf_counter() - start
+
+
+def one_round(root: Path) -> Seconds:
+    """Time everything once [s]."""
+    seconds = {LISTING: timed(listed, root), READING: timed(lambda at: Book.open(at).entries("recipe"), root)}
+    (root / FOLDER / index.NAME).unlink(missing_ok=True)
+    for name, work in {"cold": opened, "warm": opened, "rows": catalogue}.items():
+        seconds[name] = timed(work, root)
+    found = catalogue(root)
+    seconds["find"] = timed(lambda _: find(found), root)
+    first = next((root / "recipes").glob("*.toml"))
+    first.write_bytes(first.read_bytes() + b"\n")
+    return seconds | {"one changed": timed(opened, root)}
+
+
+def measured(folder: Path, sizes: tuple[int, ...], rounds: int) -> dict[int, list[Seconds]]:
+    """Time books of all sizes in turn."""
+    books = {size: large_book.write(folder / str(size), size) for size in sizes}
+    times: dict[int, list[Seconds]] = {size: [] for size in sizes}
+    for number in range(rounds):
+        for size, root in books.items():
+            if size < MANY or number < FEW:
+                times[size].append(one_round(root))
+    return times
+
+
+def table(times: dict[int, list[Seconds]]) -> list[dict[str, Any]]:
+    """Print the medians of the ratios, size by size, and give them."""
+    print(f"{'recipes':>9}{'rounds':>8}{LISTING:>12}" + "".join(f"{name:>13}" for name in COLUMNS))
+    lines = []
+    for size, rounds in times.items():
+        ratios = {
+            name: median(one[name] / one[base] for one in rounds) for name, (base, _) in COLUMNS.items()
+        }
+        listing = median(one[LISTING] for one in rounds)
+        shown = "".join(f"{ratio:>13.2f}" for ratio in ratios.values())
+        print(f"{size:>9}{len(rounds):>8}{listing * 1e3:>9.1f} ms{shown}")
+        lines.append({"recipes": size, "rounds": len(rounds), "listing_s": listing, **ratios})
+    return lines
+
+
+def targets(times: dict[int, list[Seconds]]) -> list[dict[str, Any]]:
+    """Print what was aimed at and whether it is met, and give it."""
+    found = []
+    for name, (base, most) in COLUMNS.items():
+        if most is not None:
+            worst = max(median(one[name] / one[base] for one in rounds) for rounds in times.values())
+            found.append(target(f"{name} over {base}, the worst", worst, most))
+    for less, more in zip(times, list(times)[1:], strict=False):
+        if more == 10 * less:
+            for name in ("cold", "warm"):
+                pairs = zip(times[less], times[more], strict=False)
+                growth = median(large[name] / small[name] for small, large in pairs)
+                found.append(target(f"{name}, {more} over {less} recipes", growth, GROWTH))
+    return found
+
+
+def target(name: str, ratio: float, most: float) -> dict[str, Any]:
+    """Print one line of a target, and give it."""
+    print(f"{name:<40}{ratio:8.2f}   target {most:g} or less: {'met' if ratio <= most else 'MISSED'}")
+    return {"name": name, "ratio": ratio, "most": most}
+
+
+def machine() -> dict[str, Any]:
+    """What the ratios were measured on."""
+    described = Path("/proc/cpuinfo").read_text(encoding="utf-8").splitlines()
+    names = [line.split(":", 1)[1].strip() for line in described if line.startswith("model name")]
+    return {
+        "processor": names[0] if names else platform.machine(),
+        "processors": len(os.sched_getaffinity(0)),
+        "system": platform.release(),
+        "python": platform.python_version(),
+        "load": os.getloadavg()[0],
+    }
+
+
+def main(rounds: int, where: str | None, sizes: tuple[int, ...]) -> None:
+    index.GRAIN = -3_600_000_000_000  # as if every look were an hour later
+    facts = machine()
+    print(", ".join(f"{name} {value}" for name, value in facts.items()))
+    print(f"medians of the ratios of {rounds} rounds, {FEW} of {MANY} recipes; page cache warm")
+    with TemporaryDirectory() as folder:
+        times = measured(Path(folder), sizes, rounds)
+    found = {"machine": facts, "lines": table(times), "targets": targets(times)}
+    if where:
+        Path(where).write_text(json.dumps(found, indent=1), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    words = sys.argv[1:]
+    main(
+        int(words[0]) if words else 7,
+        words[1] if len(words) > 1 else None,
+        tuple(map(int, words[2:])) or SIZES,
+    )
