@@ -6,6 +6,7 @@ import errno
 import os
 import stat
 import tomllib
+from datetime import UTC, datetime
 
 import pytest
 
@@ -119,6 +120,16 @@ def test_states_follow_a_rename_and_those_that_follow_it_have_a_state(book):
     book.rename("machine", MACHINE, "bed")
     assert told(book, "anew")[-1] == (4, "followed", f"machine:{MACHINE}")
     assert told(book, "bed", "machine")[-1] == (1, "renamed", MACHINE)
+
+
+def test_a_rename_finished_after_a_cut_adds_no_state_twice(book):
+    before, after = b"machine = 1\n", b"machine = 2\n"
+    for _ in range(2):
+        book.history.follow("recipe", RECIPE, before, after, of="machine:a", at=datetime.now(UTC))
+    assert told(book) == [(1, "found", ""), (2, "followed", "machine:a")]
+    book.history.follow("recipe", RECIPE, after, before, of="machine:b", at=datetime.now(UTC))
+    book.history.follow("recipe", RECIPE, before, after, of="machine:a", at=datetime.now(UTC))
+    assert [one.data for one in book.history.states("recipe", RECIPE)] == [before, after, before, after]
 
 
 def test_a_state_names_other_records_as_they_are_called_now(book):

@@ -101,6 +101,8 @@ def test_a_record_without_states_says_so_and_one_that_never_was_is_asked_about(r
     ]
     assert_refused(run("history", RECIPE[:-1]), f"did you mean {RECIPE}?")
     assert_refused(run("history", "../x"), "not a path")
+    run("rename", RECIPE, "anew")
+    assert_refused(run("history", RECIPE), "it is called anew now")
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from pathlib import Path
 from swarfbook.book.backstage import FOLDER, backstage
 from swarfbook.book.ids import called, file_name
 from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, stamp, trouble
+from swarfbook.book.renames import read_renames
 from swarfbook.errors import Problem, SwarfbookError
 
 HISTORY = "history"
@@ -26,7 +27,7 @@ MOST_INFLATED = 128 * 1024 * 1024
 
 SAVED, FOUND, DELETED, BROUGHT_BACK = "saved", "found", "deleted", "brought-back"
 RENAMED, FOLLOWED, RESTORED, CUT_OFF = "renamed", "followed", "restored", "cut-off"
-EVENTS = (DELETED, BROUGHT_BACK, RENAMED)
+EVENTS = (DELETED, BROUGHT_BACK, RENAMED, FOLLOWED)
 """What makes a state even where the file holds what it held before."""
 
 
@@ -93,37 +94,49 @@ class History:
         path, where = self.root / file_name(kind, record), file_name(kind, record)
         return None if stamp(path) is None else read_bytes(path, where=where, most=MOST_BYTES)
 
+    def called_now(self, kind: str, record: str) -> str:
+        """Give the id that a record has now, by all its renames."""
+        return read_renames(self.root)[0].now(kind, record, datetime.min.replace(tzinfo=UTC))
+
     def known(self, kind: str) -> list[str]:
         """Give the ids of a kind that have states, those of deleted records among them."""
         return sorted(path.name.removesuffix(ENDING) for path in self._folder(kind).glob(f"[!.]*{ENDING}"))
 
-    def found(self, kind: str, record: str, data: bytes | None, *, at: datetime | None = None) -> None:
-        """Keep what stands there before it is written over, unless it is what was kept last.
-
-        Args:
-            kind: kind of record.
-            record: its id.
-            data: its file; None where there is none.
-            at: when it stood; None for now.
-        """
+    def found(self, kind: str, record: str, data: bytes | None) -> None:
+        """Keep what stands there before it is written over, unless it is what was kept last."""
         if data is not None:
-            self._try(kind, record, State(0, at or datetime.now(UTC), FOUND, "", data))
+            self.add(kind, record, FOUND, data)
 
     def add(self, kind: str, record: str, how: str, data: bytes, of: str = "") -> None:
         """Keep a state; what cannot be kept is told by `told`."""
         self._try(kind, record, State(0, datetime.now(UTC), how, of, data))
 
-    def _try(self, kind: str, record: str, state: State) -> None:
+    def follow(self, kind: str, record: str, before: bytes, after: bytes, *, of: str, at: datetime) -> None:
+        """Keep what a file holds and is to hold by a rename of what it names; may have been done before.
+
+        Args:
+            kind: kind of record.
+            record: its id.
+            before: its file. It is of a moment before the rename: brought back later, it has to name what is
+                renamed by its new id.
+            after: its file from now on.
+            of: what is renamed, as it was called.
+            at: when it is renamed.
+        """
+        followed = State(0, datetime.now(UTC), FOLLOWED, of, after)
+        self._try(kind, record, State(0, at, FOUND, "", before), followed)
+
+    def _try(self, kind: str, record: str, *new: State) -> None:
         try:
-            self._keep(kind, record, state)
+            self._keep(kind, record, *new)
         except (OSError, SwarfbookError) as error:
             self._tell(kind, record, error)
 
-    def _keep(self, kind: str, record: str, state: State) -> None:
-        states = self._readable(kind, record)
-        if not _says_nothing(states, state):
-            number = states[-1].number + 1 if states else 1
-            self._write(kind, record, [*states, replace(state, number=number)])
+    def _keep(self, kind: str, record: str, *new: State) -> None:
+        before = self._readable(kind, record)
+        states = before if _says_nothing(before, new[-1]) else _with(before, new)
+        if states != before:
+            self._write(kind, record, states)
 
     def keep_left(self, kind: str, record: str, data: bytes, *, at: datetime) -> int | None:
         """Keep what a save that was cut off left; give the state's number, None where nothing is new in it.
@@ -203,6 +216,13 @@ def _says_nothing(states: Sequence[State], new: State) -> bool:
     if new.how in EVENTS:
         return (last.how, last.of) == (new.how, new.of)
     return new.how == FOUND or last.how != DELETED
+
+
+def _with(states: tuple[State, ...], new: Iterable[State]) -> tuple[State, ...]:
+    for one in new:
+        if not _says_nothing(states, one):
+            states = (*states, replace(one, number=states[-1].number + 1 if states else 1))
+    return states
 
 
 def _together(theirs: Sequence[State], mine: Sequence[State]) -> Sequence[State]:

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from swarfbook.book.backstage import UNFINISHED, backstage
-from swarfbook.book.history import FOLLOWED, RENAMED, History
+from swarfbook.book.history import RENAMED, History
 from swarfbook.book.ids import FOLDERS, called, file_name
 from swarfbook.book.locking import flush_folder, locked, write_atomically
 from swarfbook.book.mentions import NAMED_BY, PARTS, named_anew, parent_of
@@ -190,10 +190,10 @@ def _follow(root: Path, one: Follower, plan: Plan, history: History) -> None:
     """Write a recipe's or a job's file, unless that was done or someone edited it meanwhile."""
     path = (root / file_name(one.kind, one.id)).resolve()
     if _sha(path) == one.before:
-        # It stood before the rename: brought back later, it has to name what is renamed by its new id.
-        history.found(one.kind, one.id, path.read_bytes(), at=datetime.fromisoformat(plan.at))
+        of, at = called(plan.kind, plan.old), datetime.fromisoformat(plan.at)
+        # Kept first, for both at once: what is cut off now is finished later.
+        history.follow(one.kind, one.id, path.read_bytes(), one.text.encode(), of=of, at=at)
         write_atomically(path, one.text.encode())
-        history.add(one.kind, one.id, FOLLOWED, one.text.encode(), called(plan.kind, plan.old))
 
 
 def _remember(new: Path, plan: Plan, history: History) -> None:

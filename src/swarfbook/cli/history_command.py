@@ -66,8 +66,9 @@ def _list(book: Book, kind: str, name: str, *, as_json: bool) -> int:
     require_id(name, where=kind)
     states, now = book.history.states(kind, name), book.history.now(kind, name)
     if not states and now is None:
-        known = {*book.ids(kind), *book.history.known(kind)}
-        remedy = f"no {kind} of that id is or was in this book; {did_you_mean(name, known)}"
+        known, now_called = {*book.ids(kind), *book.history.known(kind)}, book.history.called_now(kind, name)
+        hint = f"it is called {now_called} now" if now_called in known else did_you_mean(name, known)
+        remedy = f"no {kind} of that id has a history; {hint}"
         raise SwarfbookError(Problem(kind, "", f"'{name}'", remedy))
     if as_json:
         record = f"{kind}:{name}"
