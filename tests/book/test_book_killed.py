@@ -30,7 +30,7 @@ def test_killed_at_any_moment_all_that_was_done_is_there_and_of_the_rest_all_or_
     assert done.returncode == 0, done.stderr[-3000:]
     seen = json.loads(done.stdout)
     assert seen["kills"] == kills
-    assert min(seen["done"], seen["under way"], seen["left"]) > 0
+    assert min(seen["done"], seen["under way"]) > kills / 2
 
 
 def test_two_processes_at_once_lose_nothing_and_tell_every_conflict(tmp_path, request):

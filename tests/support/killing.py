@@ -29,7 +29,8 @@ LOADED = (deleting, renaming, reverting, saving)
 """What a child needs, loaded before it is forked, so that none dies loading it."""
 IDS = ("one", "two", "three", "four", RECIPE)
 MACHINES = (MACHINE, "bench", "bed")
-LONGEST = 0.06  # s that a child lives at most after its first word
+MOST_WORDS = 8  # that a child says before it is about to be killed: of each act, its beginning and its end
+LONGEST = 0.02  # s that it lives at most after that
 
 
 @dataclass
@@ -156,7 +157,9 @@ def killed(root: Path, model: Model, draw: random.Random, turn: int) -> list[str
         os._exit(1)
     os.close(writing)
     with os.fdopen(reading, "rb", buffering=0) as pipe:
-        told = pipe.read(1)  # it has begun
+        told, words = b"", draw.randrange(1, MOST_WORDS)
+        while told.count(b"\n") < words and (more := pipe.read(1)):
+            told += more
         time.sleep(draw.uniform(0, LONGEST))
         os.kill(process, signal.SIGKILL)
         os.waitpid(process, 0)
