@@ -7,6 +7,7 @@ import os
 import stat
 import tomllib
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 
@@ -192,6 +193,24 @@ def test_a_history_that_does_not_read_is_set_aside_and_begun_anew(book, spoil):
     assert depths(book) == ["2 mm", "1 mm"]
     assert path.with_name(f"{RECIPE}.unreadable").read_bytes() == bad
     assert "begun anew" in str(book.history.told()[0])
+
+
+def test_a_history_that_may_not_be_read_just_now_is_left_alone(book, monkeypatch):
+    saved(book, "2 mm")
+    path = book.root / f".swarfbook/history/recipe/{RECIPE}.states"
+    before, plain = path.read_bytes(), Path.read_bytes
+
+    def refused(self):
+        if self == path:
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+        return plain(self)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "read_bytes", refused)
+        saved(book, "1 mm")
+        assert str(book.history.told()[0]) == f"history of {RECIPE}: not kept: permission denied"
+    assert path.read_bytes() == before
+    assert not list(path.parent.glob("*.unreadable"))
 
 
 def test_a_private_record_has_a_private_history_that_git_passes_over(book):

@@ -27,6 +27,7 @@ MOST_INFLATED = 128 * 1024 * 1024
 
 SAVED, FOUND, DELETED, BROUGHT_BACK = "saved", "found", "deleted", "brought-back"
 RENAMED, FOLLOWED, RESTORED, CUT_OFF = "renamed", "followed", "restored", "cut-off"
+NO_HISTORY = (ValueError, KeyError, TypeError, RecursionError)
 EVENTS = (DELETED, BROUGHT_BACK, RENAMED, FOLLOWED)
 """What makes a state even where the file holds what it held before."""
 
@@ -69,16 +70,20 @@ class History:
 
     def states(self, kind: str, record: str) -> tuple[State, ...]:
         """Give the states of a record, the oldest first; raises SwarfbookError if the file does not read."""
-        path = self._path(kind, record)
-        where = path.relative_to(self.root).as_posix()
+        where = self._path(kind, record).relative_to(self.root).as_posix()
         try:
-            return tuple(_unpacked(path.read_bytes()))
-        except FileNotFoundError:
-            return ()
+            return self._read(kind, record)
         except OSError as error:
             raise trouble(where, "read", error) from error
-        except (ValueError, KeyError, TypeError, RecursionError) as error:
+        except NO_HISTORY as error:
             raise fail(where, "this is no history; take the file away, the record itself is whole") from error
+
+    def _read(self, kind: str, record: str) -> tuple[State, ...]:
+        """Read the states; raises OSError, and one of `NO_HISTORY` for a file that is none."""
+        try:
+            return tuple(_unpacked(self._path(kind, record).read_bytes()))
+        except FileNotFoundError:
+            return ()
 
     def state(self, kind: str, record: str, number: int) -> State:
         """Give one state; raises SwarfbookError for a number that is not among them."""
@@ -172,10 +177,10 @@ class History:
         self._troubles.append(Problem(f"history of {called(kind, record)}", "", "", f"not kept: {why}"))
 
     def _readable(self, kind: str, record: str) -> tuple[State, ...]:
-        """Give the states; a file that does not read is set aside, told, and begun anew."""
+        """Give the states; a file that is no history is set aside, told, and begun anew. Raises OSError."""
         try:
-            return self.states(kind, record)
-        except SwarfbookError:
+            return self._read(kind, record)
+        except NO_HISTORY:
             path = self._path(kind, record)
             aside = path.with_name(f"{record}.unreadable")
             path.replace(aside)
