@@ -52,13 +52,7 @@ lint: $(VENV)/.lint-ready
 	$(BIN)/lint-imports
 
 bench: $(VENV)/.bench-ready
-	$(BIN)/python benchmarks/startup.py
-	$(BIN)/python benchmarks/screen.py
-	$(BIN)/python benchmarks/books.py
-	$(BIN)/python benchmarks/long_log.py
-	$(BIN)/python benchmarks/map.py
-	$(BIN)/python benchmarks/solve.py
-	$(BIN)/python benchmarks/kernel.py
+	$(BIN)/python benchmarks/run_all.py
 
 # Hours, unless MUTATION asks for less: make mutation MUTATION="--sample 20 --seed 1", MUTATION="chip heat".
 mutation: $(VENV)/.mutation-ready

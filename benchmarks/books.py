@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import json
 import os
-import platform
 import sys
 import time
 from collections.abc import Callable
@@ -23,6 +22,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import large_book
+from measure import machine, noted
 
 from swarfbook.book import Book, index
 from swarfbook.book.backstage import FOLDER
@@ -112,6 +112,8 @@ def table(times: dict[int, list[Seconds]]) -> list[dict[str, Any]]:
         listing = median(one[LISTING] for one in rounds)
         shown = "".join(f"{ratio:>13.2f}" for ratio in ratios.values())
         print(f"{size:>9}{len(rounds):>8}{listing * 1e3:>9.1f} ms{shown}")
+        for name, ratio in ratios.items():
+            noted(f"{name}, {size} recipes", ratio)
         lines.append({"recipes": size, "rounds": len(rounds), "listing_s": listing, **ratios})
     return lines
 
@@ -134,21 +136,9 @@ def targets(times: dict[int, list[Seconds]]) -> list[dict[str, Any]]:
 
 def target(name: str, ratio: float, most: float) -> dict[str, Any]:
     """Print one line of a target, and give it."""
+    noted(name, ratio, f"at most {most:g}")
     print(f"{name:<40}{ratio:8.2f}   target {most:g} or less: {'met' if ratio <= most else 'MISSED'}")
     return {"name": name, "ratio": ratio, "most": most}
-
-
-def machine() -> dict[str, Any]:
-    """What the ratios were measured on."""
-    described = Path("/proc/cpuinfo").read_text(encoding="utf-8").splitlines()
-    names = [line.split(":", 1)[1].strip() for line in described if line.startswith("model name")]
-    return {
-        "processor": names[0] if names else platform.machine(),
-        "processors": len(os.sched_getaffinity(0)),
-        "system": platform.release(),
-        "python": platform.python_version(),
-        "load": os.getloadavg()[0],
-    }
 
 
 def main(rounds: int, where: str | None, sizes: tuple[int, ...]) -> None:

@@ -15,7 +15,6 @@ from __future__ import annotations
 import ctypes
 import json
 import os
-import platform
 import shutil
 import subprocess
 import sys
@@ -28,10 +27,10 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
+from measure import machine, noted
 
 from swarfbook.physics.fast import VARIABLE
 from swarfbook.physics.laws import LinearEdge
-from swarfbook.physics.parts import processors
 from swarfbook.physics.turn import Loads, loads
 
 COEFFICIENTS = (631e6, 99e6, 273e6, 13e3, 10e3, 2.8e3)
@@ -112,6 +111,7 @@ def say(name: str, value: float, target: str = "", *, met: bool = True) -> dict[
     """Print a ratio and its target, and give the line for the JSON."""
     told = f"   target {target}: {'met' if met else 'MISSED'}" if target else ""
     print(f"{name:<46}{value:12.5g}{told}", flush=True)
+    noted(name, value, target)
     return {"name": name, "value": value, "target": target or None, "met": met if target else None}
 
 
@@ -220,26 +220,12 @@ def streamed() -> list[dict[str, Any]]:
     return [say(f"  MB for {STREAMED} sets", extra, f"{EXTRA_MB} or less", met=extra <= EXTRA_MB)]
 
 
-def machine() -> dict[str, Any]:
-    """What the ratios were measured on."""
-    described = Path("/proc/cpuinfo").read_text(encoding="utf-8").splitlines()
-    names = [line.split(":", 1)[1].strip() for line in described if line.startswith("model name")]
-    compiler = subprocess.run(["gcc", "--version"], capture_output=True, text=True, check=True).stdout
-    return {
-        "processor": names[0] if names else platform.machine(),
-        "processors": processors(),
-        "python": platform.python_version(),
-        "numpy": np.__version__,
-        "gcc": compiler.splitlines()[0],
-        "load": os.getloadavg()[0],
-    }
-
-
 def main(rounds: int, where: str | None) -> None:
     if shutil.which("gcc") is None:
         print("gcc is not installed: nothing to measure the kernel against")
         return
-    facts = machine()
+    compiler = subprocess.run(["gcc", "--version"], capture_output=True, text=True, check=True).stdout
+    facts = machine() | {"numpy": np.__version__, "gcc": compiler.splitlines()[0]}
     print(", ".join(f"{name} {value}" for name, value in facts.items()))
     print(f"least of {rounds} rounds")
     with TemporaryDirectory() as folder:

@@ -14,6 +14,7 @@ import sys
 import time
 
 import numpy as np
+from measure import noted
 
 from swarfbook import resources
 from swarfbook.book import Book
@@ -59,6 +60,7 @@ def main(step: float) -> None:
         free = [side if name in FREE[operation] else 1 for name in ("axial_depth", "radial_width")]
         points = free[0] * free[1] * int(np.log(MOST_FEED / LEAST_FEED) / np.log1p(step))
         share = seconds / (points * point_seconds(case, (first.deepest, first.widest)))
+        noted(f"{tool}, {operation}", share, "at most 0.01")
         print(f"{tool:<12}{operation:<8}{found.evaluations:>8} of {points:>12} points{share:>12.2g}")
 
 

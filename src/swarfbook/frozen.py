@@ -19,6 +19,8 @@ T = TypeVar("T")
 @dataclass_transform(frozen_default=True)
 def frozen(cls: type[T]) -> type[T]:
     """Make a frozen, slotted dataclass; fields with a default of their own making have `default_factory`."""
+    if hasattr(cls, "__post_init__"):
+        raise TypeError(f"{cls.__name__}: __post_init__ would not be called; make it a dataclass")
     for name, method in _METHODS.items():
         if name not in cls.__dict__:
             setattr(cls, name, method)

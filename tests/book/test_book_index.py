@@ -153,6 +153,25 @@ def test_a_file_that_came_to_be_after_the_listing_is_read_again(
     assert looked(shop) == read_all(Book.open(shop))
 
 
+def test_a_link_turned_elsewhere_while_it_is_read_is_read_again(
+    shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    link, plain = shop / "recipes/k-link.toml", index._read
+    for name in ("one", "two"):
+        (shop / name).write_text(f'name = "{name}"\n')
+
+    def turn(name: str) -> None:
+        link.unlink(missing_ok=True)
+        link.symlink_to(shop / name)
+
+    turn("one")
+    with monkeypatch.context() as patch:
+        patch.setattr(index, "_read", lambda root, recipe: (turn("two"), plain(root, recipe))[1])
+        assert "two" in [one.name for one in looked(shop)]
+    turn("one")
+    assert looked(shop) == read_all(Book.open(shop))
+
+
 def test_the_demo_is_never_written() -> None:
     demo = resources.demo_book_dir()
     before = sorted(demo.rglob("*"))

@@ -104,6 +104,14 @@ def test_what_holds_nothing_new_is_only_taken_away(book):
     ]
 
 
+def test_those_of_caches_are_taken_away_and_not_told(book):
+    for name in (".swarfbook/.recipes.json.0a1b2c3d.tmp", ".swarfbook/log/.2026-11.jsonl.npz.0a1b2c3d.tmp"):
+        leave(book, name, "{")
+    assert found(book) == []
+    assert [one.outcome for one in settle(book, keep=False)] == ["removed"] * 2
+    assert list((book.root / ".swarfbook").rglob(".*.tmp")) == []
+
+
 def test_removing_keeps_nothing(book):
     leave(book, f"recipes/.{RECIPE}.toml.0a1b2c3d.tmp", WHOLE)
     assert [(one.state, one.outcome) for one in settle(book, keep=False)] == [(None, "removed")]

@@ -11,7 +11,7 @@ import pytest
 
 from support.books import MACHINE, RECIPE, RUN, make_book, values
 from swarfbook.book import Book
-from swarfbook.book.merging import LINES, lacking, under_version_control, unmerged, write_attributes
+from swarfbook.book.attributes import LINES, lacking, under_version_control, unmerged, write_attributes
 from swarfbook.decisions.verifying import verify
 
 pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="git is not here")
@@ -82,6 +82,12 @@ def test_two_clones_merge_without_a_conflict_and_the_log_is_in_order(tmp_path):
     assert book.ids("machine") == [MACHINE, "mill-left", "mill-right"]
     assert len((left / "renames.jsonl").read_text().splitlines()) == 2
     assert list(verify(book)) == []
+    light = Book.open(left).light_log()
+    assert (
+        [run.id for run in light.in_force]
+        == [run.id for run in light.lines]
+        == [run.id for run in book.runs()]
+    )
     git(right, "pull", "-q", "--no-rebase", "--no-edit", str(left), "main")
     assert [run.id for run in Book.open(right).runs()] == [run.id for run in book.runs()]
 

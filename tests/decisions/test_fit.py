@@ -10,8 +10,10 @@ import pytest
 from swarfbook import resources
 from swarfbook.book import Book
 from swarfbook.decisions.evidence import evidence
-from swarfbook.decisions.fit import fit, fit_json, read_sums, sums_text
-from swarfbook.decisions.learning import Observation, Sums
+from swarfbook.decisions.fit import fit, fit_json, fit_with
+from swarfbook.decisions.learning import posterior
+from swarfbook.decisions.merging import Added, Share, read_added, read_share, share_text
+from swarfbook.decisions.sums import Observation, Sums
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.fit_page import fit_lines, fit_picture
 
@@ -49,40 +51,45 @@ def test_fits_of_two_logs_combine_to_the_fit_of_both():
         for (machine, tool, material), one in read
     ]
     half = Sums.of(observed[::2]) + Sums.of(observed[1::2])
-    together = evidence(DEMO).learning().again(half)
+    together = posterior(half, evidence(DEMO).learning().priors)
     assert together.mean == pytest.approx(FOUND.posterior.mean, abs=1e-12)
     assert together.covariance == pytest.approx(FOUND.posterior.covariance, abs=1e-12)
 
 
-def test_saved_sums_merge_as_twice_the_runs():
-    saved = read_sums(sums_text(FOUND.sums).encode(), where="sums.json", known=frozenset())
-    assert saved == FOUND.sums
-    twice = fit(DEMO, saved)
+def test_sums_without_names_merge_as_twice_the_runs():
+    saved = read_share(share_text(Share(loose=FOUND.sums)).encode(), where="sums.json")
+    assert saved.sums == FOUND.sums
+    twice, _ = fit_with(DEMO, [Added("sums.json", share=saved)])
     assert twice.posterior.runs("material:6082-t6") == 2 * FOUND.posterior.runs("material:6082-t6")
     assert twice.posterior.of("material:6082-t6")[1] < FOUND.posterior.of("material:6082-t6")[1]
 
 
-def test_a_log_merges_and_runs_that_are_known_count_once():
-    log = b"".join(path.read_bytes() for path in sorted((DEMO.root / "runs").glob("*.jsonl")))
-    every = read_sums(log, where="log", known=frozenset())
-    assert sum(cell.runs for cell in every.cells.values()) == len(FOUND.runs)
-    again = read_sums(log, where="log", known=frozenset(run.id for run in DEMO.runs()))
-    assert again.cells == {}
+def demo_log(path):
+    path.write_bytes(b"".join(one.read_bytes() for one in sorted((DEMO.root / "runs").glob("*.jsonl"))))
+    return path
+
+
+def test_a_log_merges_and_runs_that_are_known_count_once(tmp_path):
+    log = read_added(demo_log(tmp_path / "log.jsonl"), where="log")
+    again, _ = fit_with(DEMO, [log, log])
+    assert fit_json(again) == fit_json(FOUND)
 
 
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"", "neither a file of fit --save nor a log"),
-        (b"# a page", "neither a file of fit --save nor a log"),
+        (b"", "neither sums nor a log of runs; give a file of fit --save"),
+        (b"# a page", "neither sums nor a log of runs"),
         (b"\xff\xfe", "not UTF-8"),
         (b'{"schema": "sums/1"}', "sums.json: cells"),
         (b'{"schema": "sums/1", "cells": [{"material": "a"}]}', "sums.json: "),
+        (b'{"schema": "sums/1", "cells": []', "sums.json: broken JSON"),
     ],
 )
-def test_what_is_no_log_is_refused(data, said):
+def test_what_is_no_log_is_refused(tmp_path, data, said):
+    (tmp_path / "sums.json").write_bytes(data)
     with pytest.raises(SwarfbookError, match=said):
-        read_sums(data, where="sums.json", known=frozenset())
+        read_added(tmp_path / "sums.json", where="sums.json")
 
 
 def test_a_part_that_this_book_has_not_is_refused():
@@ -91,7 +98,7 @@ def test_a_part_that_this_book_has_not_is_refused():
         fit(DEMO, strange)
 
 
-def test_a_damaged_line_teaches_nothing():
+def test_a_damaged_line_teaches_nothing(tmp_path):
     whole = next(
         line for path in (DEMO.root / "runs").glob("*.jsonl") for line in path.read_text().splitlines()
         if '"measured"' in line
@@ -99,7 +106,9 @@ def test_a_damaged_line_teaches_nothing():
     good = json.loads(whole)
     for name, value in (("measured", 1e308), ("predicted", 10**400), ("weight", -1), ("measured", "x")):
         bad = json.dumps(good | {"model": good["model"] | {name: value}})
-        assert read_sums(bad.encode(), where="log", known=frozenset()).cells == {}
+        (tmp_path / "log.jsonl").write_text(bad.replace(good["id"], "another"))
+        _, share = fit_with(DEMO, [read_added(tmp_path / "log.jsonl", where="log")])
+        assert share.sums == FOUND.sums
 
 
 @pytest.mark.parametrize("width", [60, 80, 120])

@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from sklearn.gaussian_process import GaussianProcessRegressor
 from sklearn.gaussian_process.kernels import DotProduct
 
-from swarfbook.decisions.learning import Cell, Observation, Posterior, Priors, Sums, outlier_weight, posterior
+from swarfbook.decisions.learning import Posterior, Priors, outlier_weight, posterior
+from swarfbook.decisions.sums import Cell, Observation, Sums
 from swarfbook.errors import SwarfbookError
 
 Z95 = 1.6448536269514722

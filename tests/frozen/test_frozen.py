@@ -174,3 +174,14 @@ def test_a_method_of_its_own_is_kept():
 
     assert Named("a", "x") == Named("a", "y")
     assert len({Named("a", "x"), Named("a", "y")}) == 1
+
+
+def test_a_class_with_work_to_do_after_it_is_made_is_refused():
+    class Busy:
+        one: int
+
+        def __post_init__(self):
+            raise AssertionError
+
+    with pytest.raises(TypeError, match="Busy: __post_init__ would not be called"):
+        frozen(Busy)

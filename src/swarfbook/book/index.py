@@ -102,15 +102,15 @@ class Look:
                     continue
                 self.reads += 1
                 brief, whole = _read(self._index.root, recipe)
-                if whole and self._settled(stamp):
+                if whole and self._settled(recipe, stamp):
                     fresh[recipe] = stamp, brief
                 yield brief
         finally:
             self._index.take(fresh, self.stamps)
 
-    def _settled(self, stamp: bytes) -> bool:
-        """Say whether a file had been left alone for long enough that its next change will show."""
-        if not stamp:  # it came to be only after the folder was listed
+    def _settled(self, recipe: str, stamp: bytes) -> bool:
+        """Say whether a file is the one listed, and was left alone so long that its next change will show."""
+        if not stamp or _stamp(self._index.root / file_name("recipe", recipe)) != stamp:
             return False
         modified, _, _, changed = map(int, STAMP.unpack(stamp))
         return max(modified, changed) + GRAIN < self._began
@@ -131,7 +131,7 @@ def _stamps(root: Path) -> dict[str, bytes]:
     return {recipe: found[recipe] for recipe in sorted(found)}
 
 
-def _stamp(file: os.DirEntry[str]) -> bytes:
+def _stamp(file: os.DirEntry[str] | Path) -> bytes:
     try:
         found = file.stat()
     except OSError:  # a link that leads nowhere

@@ -7,8 +7,9 @@ import json
 import os
 import stat
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, BinaryIO, NoReturn, TypeVar
+from typing import Any, BinaryIO, NoReturn, Protocol, TypeVar
 
 from swarfbook.book import system
 from swarfbook.book.reading import fail, trouble
@@ -18,6 +19,19 @@ MOST_LINE = 64 * 1024
 MARK = b"\xef\xbb\xbf"  # some editors begin a file with it
 
 RecordT = TypeVar("RecordT")
+
+
+class Hash(Protocol):
+    """A hash of `hashlib`."""
+
+    def update(self, data: bytes, /) -> None:
+        """Take in more bytes."""
+
+    def hexdigest(self) -> str:
+        """Give it in hexadecimal."""
+
+    def copy(self) -> Hash:
+        """Give another that goes on from here."""
 
 
 def read_lines(
@@ -40,37 +54,111 @@ def read_lines(
     """
     records: list[RecordT] = []
     problems: list[Problem] = []
+
+    def keep(raw: dict[str, Any], place: str, _start: int, _length: int) -> None:
+        records.append(read(raw, place))
+
     try:
-        with path.open("rb") as file:
-            if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-                raise fail(where, "this is not a file")
+        with open_regular(path, where=where) as file:
             if last is not None:
                 _skip_to(file, last)
-            for place, line in _lines(file, where):
-                try:
-                    records.append(read(_object(line, where=place, what=what), place))
-                except SwarfbookError as error:
-                    problems += error.problems
-    except IsADirectoryError:
-        problems += fail(where, "this is not a file").problems
-    except OSError as error:
-        problems += trouble(where, "read", error).problems
+            problems += read_on(Lines(file), where=where, what=what, read=keep)
     except SwarfbookError as error:
         problems += error.problems
     return records, problems
 
 
-def _lines(file: BinaryIO, where: str) -> Iterator[tuple[str, bytes]]:
-    """Yield each line that is not blank with the place a message names; an endless one is cut."""
-    number, inside = 0, False
-    while line := file.readline(MOST_LINE + 2):
-        ends = line.endswith(b"\n")
-        if not inside:
-            number += 1
-            line = line.removeprefix(MARK) if number == 1 else line
+@contextmanager
+def open_regular(path: Path, *, where: str) -> Iterator[BinaryIO]:
+    """Open a file to read; raises SwarfbookError for what is no file, and for what the system refuses."""
+    try:
+        with path.open("rb") as file:
+            if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+                raise fail(where, "this is not a file")
+            yield file
+    except IsADirectoryError:
+        raise fail(where, "this is not a file") from None
+    except OSError as error:
+        raise trouble(where, "read", error) from error
+
+
+class Lines:
+    """The lines of an open file, from a place in it on.
+
+    Attributes:
+        whole: bytes from the beginning of the file to the end of the last whole line that was passed.
+        number: how many lines those are.
+    """
+
+    def __init__(
+        self, file: BinaryIO, *, whole: int = 0, number: int = 0, sha: Hash | None = None, torn: bool = True
+    ) -> None:
+        """Begin where the file stands.
+
+        Args:
+            file: the file.
+            whole: bytes before that, of lines that are whole.
+            number: how many lines those are.
+            sha: a hash of those bytes, to be carried on to the end of the last whole line; None for none.
+            torn: a last line without an end is a line, too.
+        """
+        self.whole, self.number = whole, number
+        self._file, self._sha, self._torn = file, sha, torn
+
+    def __iter__(self) -> Iterator[tuple[int, int, bytes]]:
+        """Yield number, place in the file and bytes of each line that is not blank; an endless one is cut."""
+        while line := self._file.readline(MOST_LINE + 2):
+            start, number = self.whole, self.number + 1
+            if not self._passed(line) and not self._torn:
+                return
+            if start == 0 and line.startswith(MARK):
+                start, line = len(MARK), line[len(MARK) :]
             if line.strip():
-                yield f"{where} line {number}", line
-        inside = not ends
+                yield number, start, line
+
+    def _passed(self, line: bytes) -> bool:
+        """Go to the end of a line and take it in; say whether it has one."""
+        length, sha = len(line), self._sha
+        if sha is not None and not line.endswith(b"\n"):
+            sha = sha.copy()  # the line may have no end
+        while line:
+            if sha is not None:
+                sha.update(line)
+            if line.endswith(b"\n"):
+                self.whole, self.number, self._sha = self.whole + length, self.number + 1, sha
+                return True
+            line = self._file.readline(MOST_LINE + 2)
+            length += len(line)
+        return False
+
+    @property
+    def sha(self) -> str:
+        """The hash of the whole lines that were passed, in hexadecimal."""
+        return "" if self._sha is None else self._sha.hexdigest()
+
+
+def read_on(
+    lines: Lines, *, where: str, what: str, read: Callable[[dict[str, Any], str, int, int], object]
+) -> list[Problem]:
+    """Hand on the object of each line, with its place in words and in bytes, and how many bytes it has.
+
+    Returns:
+        The problems of the lines that do not read, `read`'s own among them.
+    """
+    problems: list[Problem] = []
+    for number, start, line in lines:
+        place = f"{where} line {number}"
+        try:
+            read(_object(line, where=place, what=what), place, start, len(line))
+        except SwarfbookError as error:
+            problems += error.problems
+    return problems
+
+
+def line_at(file: BinaryIO, start: int, length: int, *, where: str, what: str) -> dict[str, Any]:
+    """Read the object of one line of an open file again, by its place and bytes; raises SwarfbookError."""
+    file.seek(start)
+    return _object(file.read(length), where=where, what=what)
 
 
 def _skip_to(file: BinaryIO, last: int) -> None:

@@ -19,6 +19,7 @@ from swarfbook.book import index
 from swarfbook.book.backstage import FOLDER
 from swarfbook.book.history import History
 from swarfbook.book.ids import ALL_FOLDERS, FOLDERS
+from swarfbook.book.kept_columns import INNER
 from swarfbook.book.locking import TEMPORARY, locked
 from swarfbook.book.reading import MOST_BYTES, parse_toml, read_bytes, trouble
 from swarfbook.errors import Problem, SwarfbookError
@@ -89,8 +90,14 @@ def leftovers(root: Path) -> list[Leftover]:
 
 
 def _told(root: Path) -> list[Leftover]:
-    """Find what a person is told of; the index is written without the lock, and made anew by itself."""
-    return [one for one in _look(root) if of_name(one.where.rpartition("/")[2]) != index.NAME]
+    """Find what a person is told of."""
+    return [one for one in _look(root) if not _of_cache(one.where)]
+
+
+def _of_cache(where: str) -> bool:
+    """Say whether a file is of the index or of a long log's columns: written without the lock, made anew."""
+    folder, _, name = where.rpartition("/")
+    return folder == f"{FOLDER}/{INNER}" or of_name(name) == index.NAME
 
 
 def _look(root: Path) -> list[Leftover]:
@@ -102,6 +109,7 @@ def _folders() -> Iterator[str]:
     yield from ALL_FOLDERS
     yield "runs/meters"
     yield FOLDER
+    yield f"{FOLDER}/{INNER}"
     for inner in ("history", "deleted"):
         yield from (f"{FOLDER}/{inner}/{kind}" for kind in FOLDERS)
 

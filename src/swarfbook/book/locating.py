@@ -57,7 +57,7 @@ def create(target: Path, *, demo: bool) -> Path:
     Raises:
         SwarfbookError: when the folder holds something or cannot be written.
     """
-    from swarfbook.book.merging import write_attributes  # noqa: PLC0415 - finding a book takes none of it
+    from swarfbook.book.attributes import write_attributes  # noqa: PLC0415 - finding a book takes none of it
 
     where = str(target)
     try:

@@ -59,16 +59,27 @@ class Renames:
     def follow(self, run: Run) -> Run:
         """Give a run with its records as they are called now."""
         changes: dict[str, Any] = {}
-        recipe = self._other("recipe", run.recipe, run.at)
-        if recipe:
+        recipe = self.now("recipe", run.recipe, run.at)
+        if recipe != run.recipe:
             changes["recipe"] = recipe
-        cut = run.snapshot.get("recipe")
-        others = self.of("recipe", cut, run.at) if isinstance(cut, dict) else {}
-        if others and isinstance(cut, dict):
-            if "derived" in others:
-                others["derived"] = cut["derived"] | others["derived"]
-            changes["snapshot"] = run.snapshot | {"recipe": cut | others}
+        snapshot = self.of_snapshot(run.snapshot, run.at)
+        if snapshot is not run.snapshot:
+            changes["snapshot"] = snapshot
         return run.replaced(**changes) if changes else run
+
+    def of_snapshot(self, snapshot: dict[str, Any], at: datetime) -> dict[str, Any]:
+        """Give the snapshot of a run with its records as they are called now; itself where none is other."""
+        cut = snapshot.get("recipe")
+        others = self.of("recipe", cut, at) if isinstance(cut, dict) else {}
+        if not others or not isinstance(cut, dict):
+            return snapshot
+        if "derived" in others:
+            others["derived"] = cut["derived"] | others["derived"]
+        return snapshot | {"recipe": cut | others}
+
+    def times(self) -> list[datetime]:
+        """Give when there were renames, in order."""
+        return sorted(one.at for renames in self._of_kind.values() for one in renames)
 
 
 def read_renames(root: Path) -> tuple[Renames, list[Problem]]:

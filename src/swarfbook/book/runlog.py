@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import marshal
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from swarfbook.book.jsonl import append_line, read_lines
 from swarfbook.book.reading import Stamp, stamp, trouble
@@ -14,49 +15,95 @@ from swarfbook.errors import Problem
 from swarfbook.frozen import frozen
 from swarfbook.records import Run, parse
 
+if TYPE_CHECKING:
+    from swarfbook.book.table import Table
+
+# ruff: noqa: PLC0415 - columns are arrays, and adding a run needs none; reading needs no locks
+
 FOLDER = "runs"
 SHARED = ("snapshot", "model")
 METERS = "meters"
 Stamps = tuple[tuple[str, Stamp | None], ...]
+Watch = Callable[[], object]
 
 
 @frozen
 class Month:
-    """A month's file as it was read: its stamp, its runs under the names of then, and what does not read."""
+    """A month's file as it was read: its stamp, its runs under the names of today, and what does not read."""
 
     stamp: Stamp | None
     runs: tuple[Run, ...]
     problems: tuple[Problem, ...]
 
 
-@frozen
 class RunLog:
-    """A log as it was read.
+    """A log as it was read, as runs or as a table of columns; the other is made where somebody asks.
 
     Attributes:
-        lines: every run that reads, in order of time, corrected ones among them.
         problems: of the lines that do not read.
-        in_force: the runs that count: corrections in place of what they correct, nothing twice.
         stamps: what tells whether the log has changed since.
         renamed: whether records were called otherwise before.
-        months: the files behind it, by name.
+        months: the files behind it, by name, where it was read as runs.
     """
 
-    lines: tuple[Run, ...]
-    problems: tuple[Problem, ...]
-    in_force: tuple[Run, ...]
-    stamps: Stamps
-    renamed: bool
-    months: Mapping[str, Month]
+    def __init__(
+        self,
+        stamps: Stamps,
+        problems: Iterable[Problem],
+        months: Mapping[str, Month],
+        table: Table | None = None,
+    ) -> None:
+        self.stamps, self.problems, self.months = stamps, tuple(problems), months
+        self.renamed = stamps[-1][1] is not None
+        self._table = table
+
+    @property
+    def light(self) -> bool:
+        """Whether it was read as columns: its runs are read from their lines when they are asked for."""
+        return self._table is not None
+
+    @cached_property
+    def lines(self) -> tuple[Run, ...]:
+        """Every run that reads, in order of time, corrected ones among them."""
+        if self._table is not None:
+            return tuple(self._table.runs(self._table.every.tolist()))
+        return tuple(_by_time(self._as_they_stand()))
+
+    @cached_property
+    def in_force(self) -> tuple[Run, ...]:
+        """The runs that count, in order of time: corrections in place of what they correct, nothing twice."""
+        if self._table is not None:
+            return tuple(self._table.runs(self._table.counts.tolist()))
+        return tuple(_by_time(in_force(self._as_they_stand())))
+
+    def _as_they_stand(self) -> Iterator[Run]:
+        return (run for month in self.months.values() for run in month.runs)
+
+    @cached_property
+    def table(self) -> Table:
+        """The lines as columns."""
+        from swarfbook.book.table import Table
+
+        return Table.of_runs(tuple(self._as_they_stand())) if self._table is None else self._table
+
+
+def _by_time(runs: Iterable[Run]) -> list[Run]:
+    """Order runs by time: two logs that were merged have their lines one after the other."""
+    return sorted(runs, key=lambda run: run.at)
 
 
 def stamps(root: Path) -> Stamps:
     """Give what tells a changed log cheaply: the stamps of its months and of the renames."""
-    files = [*_months(root), root / FILE]
+    files = [*months_of(root), root / FILE]
     return tuple((file.name, stamp(file)) for file in files)
 
 
-def read_log(root: Path, watch: Callable[[], object] | None = None, before: RunLog | None = None) -> RunLog:
+def read_log(
+    root: Path,
+    watch: Watch | None = None,
+    before: RunLog | None = None,
+    light: bool = False,
+) -> RunLog:
     """Read every run of a book, and the problems of the lines that do not read.
 
     A run names recipe, machine, cutter and material as they are called now, whatever its line calls them;
@@ -66,31 +113,35 @@ def read_log(root: Path, watch: Callable[[], object] | None = None, before: RunL
         root: folder of the book.
         watch: called before every line; what it raises ends the reading.
         before: the log as it was read before: months that have not changed since are not read again.
+        light: read it as columns, however long it is; else as runs.
     """
     now = stamps(root)
     renames, problems = read_renames(root)
     # Under other names every run may be another's.
-    kept = before.months if before is not None and before.stamps[-1] == now[-1] else {}
+    known = before if before is not None and before.stamps[-1] == now[-1] else None
+    if light:
+        from swarfbook.book.months import read_table
+
+        table = read_table(root, months_of(root), renames, known, watch)
+        return RunLog(now, [*problems, *table.problems], {}, table)
     pool: dict[bytes, Any] = {}
     months: dict[str, Month] = {}
-    for path in _months(root):
-        known = kept.get(path.name)
-        fresh = known is not None and known.stamp == stamp(path)
-        months[path.name] = known if known and fresh else _month(path, renames, pool, watch)
-    # Two logs that were merged have their lines one after the other, whenever the runs were.
-    runs = sorted((run for month in months.values() for run in month.runs), key=lambda run: run.at)
+    for path in months_of(root):
+        read = known.months.get(path.name) if known else None
+        fresh = read is not None and read.stamp == stamp(path)
+        months[path.name] = read if read and fresh else _month(path, renames, pool, watch)
     problems += [problem for month in months.values() for problem in month.problems]
-    renamed = now[-1][1] is not None
-    return RunLog(tuple(runs), tuple(problems), tuple(in_force(runs)), now, renamed, months)
+    return RunLog(now, problems, months)
 
 
-def _month(path: Path, renames: Renames, pool: dict[bytes, Any], watch: Callable[[], object] | None) -> Month:
+def _month(path: Path, renames: Renames, pool: dict[bytes, Any], watch: Watch | None) -> Month:
     before = stamp(path)
     found, bad = _read_month(path, renames, watch=watch)
     return Month(before, tuple(_pooled(run, pool) for run in found), tuple(bad))
 
 
-def _months(root: Path) -> list[Path]:
+def months_of(root: Path) -> list[Path]:
+    """Give the files of a book's log, in order."""
     return sorted((root / FOLDER).glob("[!.]*.jsonl"))
 
 
@@ -101,7 +152,7 @@ def _pooled(run: Run, pool: dict[bytes, Any]) -> Run:
 
 
 def _read_month(
-    path: Path, renames: Renames, *, last: int | None = None, watch: Callable[[], object] | None = None
+    path: Path, renames: Renames, *, last: int | None = None, watch: Watch | None = None
 ) -> tuple[list[Run], list[Problem]]:
     def read(raw: dict[str, object], where: str) -> Run:
         if watch is not None:
@@ -137,7 +188,7 @@ def append(root: Path, line: Mapping[str, Any], files: Mapping[str, bytes]) -> R
     Raises:
         SwarfbookError: the line would not read, or the disk refuses; the log is as it was.
     """
-    from swarfbook.book.locking import flush_folder, locked  # noqa: PLC0415 - reading needs no locks
+    from swarfbook.book.locking import flush_folder, locked
 
     where = f"{FOLDER}/{str(line.get('at'))[:7]}.jsonl"
     run = parse("run", line, where=where)
@@ -157,7 +208,7 @@ def append(root: Path, line: Mapping[str, Any], files: Mapping[str, bytes]) -> R
 
 def _keep(folder: Path, run: str, files: Mapping[str, bytes]) -> None:
     """Write what is kept with a run before its line, so that no line names a file that is not there."""
-    from swarfbook.book.locking import write_atomically  # noqa: PLC0415 - as above
+    from swarfbook.book.locking import write_atomically
 
     if files:
         folder.mkdir(exist_ok=True)
@@ -169,6 +220,6 @@ def recent(root: Path, most: int) -> list[Run]:
     """Read the runs in the last `most` bytes of each of the two latest months, however long the log."""
     renames, _ = read_renames(root)
     runs: list[Run] = []
-    for path in _months(root)[-2:]:
+    for path in months_of(root)[-2:]:
         runs += _read_month(path, renames, last=most)[0]
-    return in_force(sorted(runs, key=lambda run: run.at))
+    return _by_time(in_force(runs))

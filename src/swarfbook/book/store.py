@@ -208,8 +208,17 @@ class Book:
         Args:
             watch: called before every line that is read; what it raises ends the reading, and is raised.
         """
-        if self._log is None or self.log_changed(self._log):
+        if self._log is None or self._log.light or self.log_changed(self._log):
             self._log = runlog.read_log(self.root, watch, self._log)
+        return self._log
+
+    def light_log(self) -> RunLog:
+        """Read the run log as columns, with a small part of the time and memory; as runs where it was before.
+
+        The same for as long as the log does not change, and its `table` with it.
+        """
+        if self._log is None or self.log_changed(self._log):
+            self._log = runlog.read_log(self.root, None, self._log, True)
         return self._log
 
     def log_changed(self, log: RunLog) -> bool:

@@ -45,7 +45,8 @@ def command(
     if bool(changes) == withdraw:
         raise SwarfbookError(Problem("correct", "", "", "say what was otherwise, or --withdraw"))
     book = open_book(book_dir)
-    before = run_named(book.runs(), run)
+    table = book.light_log().table
+    before = run_named(table, table.counts, run)
     line = withdrawn_line(before) if withdraw else corrected_line(book, before, report_of(before, changes))
     book.log(line)
     if as_json:

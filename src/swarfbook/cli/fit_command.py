@@ -9,22 +9,38 @@ import click
 from swarfbook.book import Book
 from swarfbook.book.outside import write_outside
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.fit import fit, fit_json, read_sums, sums_text
-from swarfbook.decisions.learning import Sums
-
-MOST_BYTES = 1 << 30
+from swarfbook.cli.options import (
+    common_options,
+    example,
+    open_book,
+    plain_option,
+    print_json_with,
+    report,
+    say,
+)
+from swarfbook.decisions.fit import Fit, fit_archive, fit_head, fit_with, runs_json
+from swarfbook.decisions.merging import read_added, share_text
+from swarfbook.errors import Problem, SwarfbookError
 
 
 @click.command("fit", epilog=example("swarfbook fit --png power.png"))
 @click.option("--merge", "merged", multiple=True, metavar="FILE", help="Add a log, or sums of --save.")
 @click.option("--save", "save", metavar="FILE", help="Write the sums, for --merge elsewhere.")
+@click.option("--archive", metavar="FILE", help="Fit the runs of a file of `export`, in place of the log's.")
+@click.option(
+    "--engine",
+    type=click.Choice(["arrow", "dask"]),
+    default="arrow",
+    help="What adds up an archive: in one go, or `dask` on all cores.",
+)
 @click.option("--png", metavar="FILE", help="Draw measured against predicted power as a picture.")
 @plain_option
 @common_options
 def command(
     merged: tuple[str, ...],
     save: str | None,
+    archive: str | None,
+    engine: str,
     png: str | None,
     book_dir: str | None,
     units: str | None,
@@ -35,15 +51,21 @@ def command(
     """Show what measured power has taught of materials, cutters and machines; checks use it by themselves."""
     del units
     book = open_book(book_dir)
-    found = fit(book, _merged(book, merged))
-    if save is not None:
-        write_outside(save, sums_text(found.sums).encode(), where="--save")
+    if archive is None:
+        found = _of_logs(book, merged, save)
+    elif merged or save:
+        raise SwarfbookError(Problem("--archive", "", archive, "give it without --merge and --save"))
+    else:
+        from swarfbook.decisions.archive import read_archive
+
+        read = read_archive(Path(archive), engine=engine)
+        found = fit_archive(book, read.sums, read.unread)
     if png is not None:
         from swarfbook.reports.fit_page import fit_picture
 
         fit_picture(found, Path(png))
     if as_json:
-        print_json(fit_json(found))
+        print_json_with(fit_head(found), "runs", runs_json(found.runs))
     else:
         from swarfbook.cli.text import page_width
         from swarfbook.reports.fit_page import fit_lines
@@ -52,12 +74,12 @@ def command(
     return Exit.DONE
 
 
-def _merged(book: Book, names: tuple[str, ...]) -> Sums | None:
-    from swarfbook.book.reading import read_bytes
-
-    known = frozenset(run.id for run in book.run_log().lines) if names else frozenset()
-    sums = None
-    for name in names:
-        read = read_sums(read_bytes(Path(name), where=name, most=MOST_BYTES), where=name, known=known)
-        sums = read if sums is None else sums + read
-    return sums
+def _of_logs(book: Book, merged: tuple[str, ...], save: str | None) -> Fit:
+    added = [read_added(Path(name), where=name) for name in merged]
+    for one in added:
+        if one.columns is not None and one.columns.problems:
+            report(SwarfbookError(*one.columns.problems))
+    found, share = fit_with(book, added)
+    if save is not None:
+        write_outside(save, share_text(share).encode(), where="--save")
+    return found

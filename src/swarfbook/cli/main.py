@@ -28,6 +28,7 @@ COMMANDS = {
     "runs": "List the runs, or the minutes of each cutter.",
     "correct": "Say otherwise what a run was, or that it never was.",
     "fit": "Show what measured power has taught of the cutting forces.",
+    "export": "Export the runs as a table, for other programs and for long keeping.",
     "pick": "Rank the recipes for a job, the proven first.",
     "job": "Judge a whole job: can it be made, will it hold, how warm, how long, how much.",
     "solve": "Find a first recipe to try from tables and physics.",

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterable
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -87,6 +89,38 @@ def print_json(value: object) -> None:
     click.echo(json.dumps(value, indent=2, ensure_ascii=False))
 
 
+def print_json_with(value: dict[str, object], name: str, items: Iterable[object]) -> None:
+    """Print a JSON object on stdout as `print_json`, one of its lists item by item, however many there are.
+
+    Args:
+        value: the object, with an empty list in that place.
+        name: key of the list.
+        items: what goes into it.
+    """
+    import json
+
+    before, _, after = json.dumps(value, indent=2, ensure_ascii=False).partition(f'\n  "{name}": []')
+    click.echo(f'{before}\n  "{name}": [', nl=False)
+    # What indents in the library leaves a ring of functions for every object, and no garbage is collected.
+    encode, comma = json.JSONEncoder(ensure_ascii=False).encode, ""
+    for item in items:
+        sys.stdout.write(f"{comma}\n    {_set_in(item, encode, chr(10) + 4 * ' ')}")
+        comma = ","
+    click.echo(f"\n  ]{after}" if comma else f"]{after}")
+
+
+def _set_in(value: object, encode: Callable[[object], str], margin: str) -> str:
+    """Write a value of JSON with two spaces an indent; the margin begins with the line break."""
+    inner = f"{margin}  "
+    if isinstance(value, dict) and value:
+        told = (f"{encode(key)}: {_set_in(one, encode, inner)}" for key, one in value.items())
+        return "{" + inner + f",{inner}".join(told) + margin + "}"
+    if isinstance(value, list | tuple) and value:
+        told = (_set_in(one, encode, inner) for one in value)
+        return "[" + inner + f",{inner}".join(told) + margin + "]"
+    return encode(value)
+
+
 def say(text: str, *, plain: bool) -> None:
     """Print a text on stdout, in ASCII where `--plain` asks for it."""
     if plain:
@@ -94,6 +128,13 @@ def say(text: str, *, plain: bool) -> None:
 
         text = ascii_only.plain(text)
     click.echo(text)
+
+
+def say_lines(lines: Iterable[str], *, plain: bool) -> None:
+    """Print lines on stdout as `say` does, some thousand at a time, however many there are."""
+    rest = iter(lines)
+    while some := list(islice(rest, 4096)):
+        say("\n".join(some), plain=plain)
 
 
 def report(error: SwarfbookError) -> None:

@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING
 import click
 
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, report, say
+from swarfbook.cli.options import (
+    common_options,
+    example,
+    open_book,
+    plain_option,
+    print_json,
+    print_json_with,
+    report,
+    say,
+    say_lines,
+)
 from swarfbook.decisions.telling import read_moment, read_outcome
 
 if TYPE_CHECKING:
@@ -48,16 +58,17 @@ def command(
     as_json: bool,
 ) -> int:
     """List the runs in the log, the latest first: all of them, or those of RECIPE."""
-    from swarfbook.decisions.runs import Wanted, run_json, run_named, wanted_runs
+    from swarfbook.decisions.runs import Wanted, latest_first, run_json, run_named, wanted_rows
     from swarfbook.errors import SwarfbookError
 
     book = open_book(book_dir)
-    log = book.run_log()
+    log = book.light_log()
     if log.problems:
         report(SwarfbookError(*log.problems))
-    lines = log.lines if every else log.in_force
+    table = log.table
+    rows = table.every if every else table.counts
     if one is not None:
-        return _one(book, run_named(lines, one), units, plain=plain, as_json=as_json)
+        return _one(book, run_named(table, rows, one), units, plain=plain, as_json=as_json)
     wanted = Wanted(
         recipe=recipe,
         machine=machine,
@@ -68,15 +79,18 @@ def command(
         since=None if since is None else read_moment("--since", since),
         last=last,
     )
-    runs = wanted_runs(book, lines, wanted)
+    found = wanted_rows(book, table, rows, wanted)
     if as_json:
-        print_json({"runs": [run_json(run) for run in runs]})
+        print_json_with({"runs": []}, "runs", map(run_json, table.runs(found.tolist())))
     else:
         from swarfbook.cli.text import page_width
         from swarfbook.reports.run_page import cutter_lines, log_lines
 
-        shown = cutter_lines(runs) if cutters else log_lines(runs, width=page_width())
-        say("\n".join(shown), plain=plain)
+        if cutters:
+            shown = cutter_lines(map(table.brief, found.tolist()))
+        else:
+            shown = log_lines(map(table.brief, latest_first(table, found)), width=page_width())
+        say_lines(shown, plain=plain)
     return Exit.DONE
 
 

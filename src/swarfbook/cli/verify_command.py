@@ -55,9 +55,9 @@ def command(
 
 def _settled(book: Book, leftovers: str | None, *, merging: bool) -> Iterator[Settled]:
     """Do what is asked before the book is looked through, and say on stderr what was done."""
+    from swarfbook.book.attributes import write_attributes
     from swarfbook.book.ids import called
     from swarfbook.book.leftovers import settle
-    from swarfbook.book.merging import write_attributes
 
     for one in settle(book, keep=leftovers == "keep") if leftovers else ():
         name = called(one.leftover.kind, one.leftover.id)

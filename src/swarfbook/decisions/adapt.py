@@ -232,7 +232,9 @@ def _gentled(case: Case, source: Case, speed: float, margin: float) -> Knobs | N
 
 def _under_marks(case: Case, numbers: Numbers) -> NDArray[np.bool_]:
     """Say where no demand goes beyond what has run clean with this machine, cutter and material."""
-    found = ground(case.past, stickout=case["stickout"], clean_time=case.settings.thresholds.clean_time)
+    found = ground(
+        case.past, stickout=case["stickout"], clean_time=case.settings.thresholds.clean_time, every=False
+    )
     under = np.ones(np.shape(numbers.axial_depth), dtype=bool)
     for rule in rules(case):
         top = mark(found, rule.demand, rule.sense)

@@ -6,15 +6,18 @@ three steps that were tried on the model.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from swarfbook.book import Book
+from swarfbook.book.table import Brief
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit, check
-from swarfbook.decisions.evidence import judged, three_of
+from swarfbook.decisions.evidence import judged, three_in, three_of
 from swarfbook.decisions.next_steps import RULES, next_steps
 from swarfbook.decisions.running import case_of_snapshot
+from swarfbook.decisions.runs import Wanted
 from swarfbook.decisions.sensitivity import Effect, Sensitivity, sensitivity
 from swarfbook.decisions.steps import Step
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
@@ -123,17 +126,22 @@ def aftermath(case: Case, outcome: str, *, minutes: float | None = None) -> Afte
     )
 
 
-def minutes_of_cutter(runs: Iterable[Run], run: Run) -> float | None:
+def minutes_of_cutter(runs: Iterable[Run | Brief], run: Run) -> float | None:
     """Give how long the cutter of a run had cut by its end [min]; None where the run does not name it."""
     three = three_of(run)
     if not run.cutter or three is None:
         return None
     same = {
         one.id: one.minutes
-        for one in (*runs, run)
-        if one.cutter == run.cutter and one.at <= run.at and (three_of(one) or three)[1] == three[1]
+        for one in chain(runs, [run])
+        if one.cutter == run.cutter and one.at <= run.at and (three_in(one.snapshot) or three)[1] == three[1]
     }
     return sum(same.values())
+
+
+def _of_cutter(book: Book, run: Run) -> Iterator[Brief]:
+    table = book.light_log().table
+    return map(table.brief, Wanted(cutter=run.cutter).rows(table, table.counts).tolist())
 
 
 def _judged(checked: Check) -> list[Limit]:
@@ -176,4 +184,4 @@ def after_run(book: Book, run: Run) -> Aftermath | None:
     case = None if run.clean else case_of_snapshot(book, run.recipe, run.snapshot)
     if case is None:
         return None
-    return aftermath(judged(book, case), run.outcome, minutes=minutes_of_cutter(book.runs(), run))
+    return aftermath(judged(book, case), run.outcome, minutes=minutes_of_cutter(_of_cutter(book, run), run))

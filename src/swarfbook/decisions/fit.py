@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, overload
+
+import numpy as np
 
 from swarfbook.book import Book
-from swarfbook.decisions.evidence import Three, evidence
-from swarfbook.decisions.learning import Observation, Posterior, Sums, part_names
-from swarfbook.decisions.observing import Metered, read_metered
-from swarfbook.errors import Problem, SwarfbookError
-from swarfbook.records import Run
+from swarfbook.book.columns import IDLE, POWER, Columns, counted_in, joined
+from swarfbook.decisions.cuts import Floats
+from swarfbook.decisions.evidence import Evidence, Parts, evidence
+from swarfbook.decisions.force_learning import Learning
+from swarfbook.decisions.learning import Posterior, part_names
+from swarfbook.decisions.merging import OWN, Added, Share, combined, share_of, share_of_lines
+from swarfbook.decisions.powers import Three
+from swarfbook.decisions.sums import Sums
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95: the band from 5 % to 95 %
-SCHEMA = "sums/1"
-KINDS = ("material", "tool", "machine")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,61 @@ class Idle:
     told: float | None
 
 
+class FittedRuns(Sequence[Fitted]):
+    """Runs beside the fit in the order of the log: numbers in columns, each run made when it is asked for."""
+
+    def __init__(self, known: Evidence, posterior: Posterior) -> None:
+        """Fit the runs of a book's evidence whose power teaches something."""
+        metered = known.metered()
+        self._table = known.table
+        self.rows = metered.rows
+        self.predicted, self.measured, self.weight = metered.predicted, metered.measured, metered.weight
+        centres, reaches = _factors(posterior, metered.threes)
+        self.fitted = self.predicted * centres[metered.three]
+        reach = reaches[metered.three]
+        self.low, self.high = self.fitted / reach, self.fitted * reach
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    @overload
+    def __getitem__(self, index: int) -> Fitted: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Fitted]: ...
+    def __getitem__(self, index: int | slice) -> Fitted | Sequence[Fitted]:
+        if isinstance(index, slice):
+            return [self._one(place) for place in range(*index.indices(len(self)))]
+        return self._one(range(len(self))[index])
+
+    def __iter__(self) -> Iterator[Fitted]:
+        return map(self._one, range(len(self)))
+
+    def _one(self, place: int) -> Fitted:
+        row = int(self.rows[place])
+        columns = (self.predicted, self.measured, self.fitted, self.low, self.high, self.weight)
+        recipe = self._table.recipes[self._table.recipe[row]]
+        return Fitted(self._table.name(row), recipe, *(float(column[place]) for column in columns))
+
+    @property
+    def inside(self) -> int:
+        """How many readings lie in the band of their cut."""
+        return int(np.count_nonzero((self.low <= self.measured) & (self.measured <= self.high)))
+
+    def light(self) -> list[int]:
+        """Give the places of those that count for less than a whole run."""
+        return list(np.flatnonzero(self.weight < 1).tolist())
+
+
+def _factors(posterior: Posterior, threes: Sequence[Three]) -> tuple[Floats, Floats]:
+    """Give the factor on predicted power, and that to either end of the band, of each of `threes`."""
+    centres, reaches = np.ones(len(threes)), np.ones(len(threes))
+    for place, (machine, tool, material) in enumerate(threes):
+        parts = part_names((material, tool, machine))
+        centres[place] = math.exp(posterior.of(*parts)[0])
+        reaches[place] = math.exp(Z95 * posterior.predictive_sd(*parts))
+    return centres, reaches
+
+
 @dataclass(frozen=True, slots=True)
 class Fit:
     """What is learnt, and from what.
@@ -85,7 +142,7 @@ class Fit:
 
     sums: Sums
     posterior: Posterior
-    runs: tuple[Fitted, ...]
+    runs: FittedRuns
     idle: tuple[Idle, ...]
     unread: int
 
@@ -101,38 +158,89 @@ def fit(book: Book, merged: Sums | None = None) -> Fit:
         SwarfbookError: the merged sums name a part that this book does not have.
     """
     known = evidence(book)
-    learning = known.learning()
-    sums = learning.sums + merged if merged else learning.sums
-    posterior = learning.again(sums) if merged else learning.posterior
-    fitted = [_fitted(posterior, three, run, read) for three, run, read in known.metered()]
-    read = sum(1 for run in known.runs if run.power is not None)
-    return Fit(sums, posterior, tuple(fitted), tuple(_idle(book, known.runs)), read - len(fitted))
+    sums = known.learning().sums + merged if merged else None
+    return _fit(book, known, None if sums is None else _learning(book, sums, where="--merge"))
 
 
-def _fitted(posterior: Posterior, three: Three, run: Run, read: Metered) -> Fitted:
-    machine, tool, material = three
-    parts = part_names((material, tool, machine))
-    mean, _ = posterior.of(*parts)
-    reach = math.exp(Z95 * posterior.predictive_sd(*parts))
-    centre = read.predicted * math.exp(mean)
-    return Fitted(
-        run=run.id,
-        recipe=run.recipe,
-        predicted=read.predicted,
-        measured=read.measured,
-        fitted=centre,
-        low=centre / reach,
-        high=centre * reach,
-        weight=read.weight,
-    )
+def fit_with(book: Book, added: Sequence[Added]) -> tuple[Fit, Share]:
+    """Fit a book's runs together with other logs and sums of such, each run counted once.
+
+    A line with the name of one before it, in the book or in a log named before, is that run again, and
+    corrections hold in all logs. Runs of other logs count by what their day made of them.
+
+    Returns:
+        The fit, and what went into it.
+
+    Raises:
+        SwarfbookError: as `merging.combined`, or a part that this book does not have.
+    """
+    known, others = _told_apart(book, [one.columns for one in added if one.columns is not None])
+    shares = [(OWN, share_of(known)), *others]
+    shares += [(one.where, one.share) for one in added if one.share is not None]
+    share = combined(shares)
+    learning = _learning(book, share.sums, where="--merge") if added else None
+    return _fit(book, known, learning), share
 
 
-def _idle(book: Book, runs: Iterable[Run]) -> Iterator[Idle]:
+def fit_archive(book: Book, sums: Sums, unread: int) -> Fit:
+    """Fit what an archive adds up to in place of a book's log, with what the book's records say before.
+
+    Args:
+        book: the book.
+        sums: of the archive.
+        unread: runs in it with a power reading that teaches nothing.
+
+    Raises:
+        SwarfbookError: the sums name a part that this book does not have.
+    """
+    learning = _learning(book, sums, where="--archive")
+    known = evidence(book)
+    runs = FittedRuns(known.among(known.rows[:0]), learning.posterior)
+    return Fit(sums, learning.posterior, runs, (), unread)
+
+
+def _told_apart(book: Book, logs: Sequence[Columns]) -> tuple[Evidence, list[tuple[str, Share]]]:
+    """Tell which runs of a book and of other logs count when all their lines are one log."""
+    known = evidence(book)
+    if not logs:
+        return known, []
+    every = joined([known.table.columns, *logs])
+    rows = counted_in(every)
+    own = len(known.table.rows)
+    others = rows[rows >= own]
+    return known.among(rows[rows < own]), [(OWN, share_of_lines(every, others))]
+
+
+def _fit(book: Book, known: Evidence, merged: Learning | None) -> Fit:
+    learning = known.learning() if merged is None else merged
+    fitted = FittedRuns(known, learning.posterior)
+    flags = known.table.rows["flags"][known.rows]
+    read = int(np.count_nonzero(flags & POWER))
+    idle = tuple(_idle(book, known))
+    return Fit(learning.sums, learning.posterior, fitted, idle, read - len(fitted))
+
+
+def _learning(book: Book, sums: Sums, *, where: str) -> Learning:
+    """Learn from sums of any log, with what the book's records say before; raises SwarfbookError."""
+    parts: dict[Three, Parts] = {}
+    for material, tool, machine in sums.cells:
+        parts[machine, tool, material] = (
+            book.require("machine", machine, where=where).record,
+            book.require("tool", tool, where=where).record,
+            book.require("material", material, where=where).record,
+        )
+    return Learning.of_sums(sums, parts, book.settings)
+
+
+def _idle(book: Book, known: Evidence) -> Iterator[Idle]:
+    table = known.table
+    machines = [str(one["recipe"].get("machine")) if _has_recipe(one) else None for one in table.snapshots]
     readings: dict[str, list[float]] = {}
-    for run in runs:
-        recipe = run.snapshot.get("recipe")
-        if run.idle_power is not None and run.idle_power.side != "shaft" and isinstance(recipe, dict):
-            readings.setdefault(str(recipe.get("machine")), []).append(run.idle_power.si)
+    flags = table.rows["flags"][known.rows]
+    for row in known.rows[flags & IDLE != 0].tolist():
+        read, machine = table.idle_power(row), machines[table.snapshot[row]]
+        if read is not None and read.side != "shaft" and machine is not None:
+            readings.setdefault(machine, []).append(read.si)
     for machine, powers in sorted(readings.items()):
         told = (
             book.get("machine", machine).record.spindle.idle_power if book.has("machine", machine) else None
@@ -140,67 +248,24 @@ def _idle(book: Book, runs: Iterable[Run]) -> Iterator[Idle]:
         yield Idle(machine, len(powers), math.fsum(powers) / len(powers), told)
 
 
-def sums_text(sums: Sums) -> str:
-    """Write sums as a file for `fit --merge`."""
-    return json.dumps({"schema": SCHEMA, "cells": sums.to_json()}, indent=1) + "\n"
-
-
-def read_sums(data: bytes, *, where: str, known: frozenset[str]) -> Sums:
-    """Read what another log adds: a file of sums, or the log itself.
-
-    Args:
-        data: the file.
-        where: the file, as messages name it.
-        known: names of runs that count already; the same run in two logs counts once.
-
-    Raises:
-        SwarfbookError: neither sums nor a log.
-    """
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise SwarfbookError(
-            Problem(where, "", "", "not UTF-8; give a file of fit --save, or a log")
-        ) from None
-    whole = _object(text)
-    if whole is not None and whole.get("schema") == SCHEMA:
-        return Sums.from_json(whole.get("cells"), where=where)
-    lines = [_object(line) for line in text.splitlines() if line.strip()]
-    runs = [line for line in lines if line is not None and line.get("schema") == "run/1"]
-    if not runs:
-        raise SwarfbookError(Problem(where, "", "", "neither a file of fit --save nor a log of runs"))
-    return Sums.of(filter(None, (_observation(line) for line in runs if line.get("id") not in known)))
-
-
-def _object(text: str) -> dict[str, Any] | None:
-    try:
-        value = json.loads(text)
-    except (ValueError, RecursionError):
-        return None
-    return value if isinstance(value, dict) else None
-
-
-def _observation(line: Mapping[str, Any]) -> Observation | None:
-    """Read a line of another log by what its day made of it; None where that teaches nothing."""
-    model, snapshot = line.get("model"), line.get("snapshot")
-    recipe = snapshot.get("recipe") if isinstance(snapshot, dict) else None
-    read = read_metered(model) if isinstance(model, dict) else None
-    names = [recipe.get(kind) for kind in KINDS] if isinstance(recipe, dict) else []
-    if read is None or line.get("withdrawn") or len(names) < len(KINDS):
-        return None
-    material, tool, machine = map(str, names)
-    return Observation(material, tool, machine, read.log_ratio, read.weight)
+def _has_recipe(snapshot: Mapping[str, Any]) -> bool:
+    return isinstance(snapshot.get("recipe"), dict)
 
 
 def fit_json(found: Fit) -> dict[str, Any]:
     """Give a fit as one object."""
+    return fit_head(found) | {"runs": list(runs_json(found.runs))}
+
+
+def fit_head(found: Fit) -> dict[str, Any]:
+    """Give a fit as one object, its `runs` left empty: there may be a million."""
     posterior = found.posterior
     return {
         "parts": [_part_json(posterior, part) for part in posterior.parts],
         "spread": posterior.spread,
         "run_to_run": posterior.priors.noise_sd,
-        "runs": [_run_json(one) for one in found.runs],
-        "inside_band": _share_inside(found.runs),
+        "runs": [],
+        "inside_band": found.runs.inside / len(found.runs) if found.runs else None,
         "idle": [asdict(one) | {"unit": "W"} for one in found.idle],
         "runs_that_teach_nothing": found.unread,
     }
@@ -209,6 +274,11 @@ def fit_json(found: Fit) -> dict[str, Any]:
 def _part_json(posterior: Posterior, part: str) -> dict[str, Any]:
     factor, low, high = posterior.factor(part)
     return {"part": part, "factor": factor, "low": low, "high": high, "runs": posterior.runs(part)}
+
+
+def runs_json(runs: Iterable[Fitted]) -> Iterator[dict[str, Any]]:
+    """Give runs beside the fit as objects, one after the other."""
+    return map(_run_json, runs)
 
 
 def _run_json(one: Fitted) -> dict[str, Any]:
@@ -223,7 +293,3 @@ def _run_json(one: Fitted) -> dict[str, Any]:
         "high": one.high,
         "weight": one.weight,
     }
-
-
-def _share_inside(runs: Sequence[Fitted]) -> float | None:
-    return sum(one.inside for one in runs) / len(runs) if runs else None

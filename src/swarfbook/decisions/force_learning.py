@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from swarfbook.decisions.cutting_law import base_spread
 from swarfbook.decisions.inputs import machine_inputs, spread
-from swarfbook.decisions.learning import Observation, Posterior, Priors, Sums, part_names, posterior
+from swarfbook.decisions.learning import Posterior, Priors, posterior
 from swarfbook.decisions.observing import readings_sd
 from swarfbook.decisions.past import Learnt
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.decisions.sums import Sums
 from swarfbook.records import BookSettings, Machine, Material, Tool
 
 Three = tuple[str, str, str]
@@ -34,28 +34,16 @@ class Learning:
     posterior: Posterior
 
     @classmethod
-    def of(
-        cls, observations: Iterable[Observation], parts: Mapping[Three, Parts], settings: BookSettings
-    ) -> Learning:
+    def of_sums(cls, sums: Sums, parts: Mapping[Three, Parts], settings: BookSettings) -> Learning:
         """Learn from runs whose power was read.
 
         Args:
-            observations: a run each.
+            sums: theirs.
             parts: the records of every machine, cutter and material in them, by their ids.
             settings: the book's.
         """
-        sums = Sums.of(observations)
         priors = Priors(_part_sds(parts, settings), spread("learning-run"))
         return cls(sums, priors, posterior(sums, priors))
-
-    def again(self, sums: Sums) -> Posterior:
-        """Give what these and other runs teach; raises SwarfbookError for a part this book has not."""
-        for part in (part for key in sums.cells for part in part_names(key)):
-            if part not in self.priors.part_sd:
-                kind, _, record = part.partition(":")
-                remedy = f"no {kind} of that id in this book; nothing is known of it before"
-                raise SwarfbookError(Problem("--merge", "", record, remedy))
-        return posterior(sums, self.priors)
 
     def learnt(self, three: Three, parts: Parts) -> Learnt | None:
         """Give what is known of the force of a material under a cutter; None where no run says anything."""
@@ -77,12 +65,17 @@ class Learning:
 
 def _part_sds(parts: Mapping[Three, Parts], settings: BookSettings) -> dict[str, float]:
     sds: dict[str, float] = {}
-    for (machine_id, tool_id, material_id), (machine, tool, material) in parts.items():
+    # In an order that no log changes: what a cutter adds to a law's spread must not depend on who ran last.
+    for (machine_id, tool_id, material_id), (machine, tool, material) in sorted(parts.items(), key=_ids):
         base = base_spread(material, tool, where=f"materials/{material_id}.toml")
         for name in (f"material:{material_id}", f"tool:{tool_id}"):
             sds[name] = _prior_sd(name, base)
         sds[f"machine:{machine_id}"] = readings_sd(machine_inputs(machine, settings)["efficiency"].sd)
     return sds
+
+
+def _ids(item: tuple[Three, Parts]) -> Three:
+    return item[0]
 
 
 def _prior_sd(part: str, base: float) -> float:

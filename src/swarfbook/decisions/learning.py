@@ -2,182 +2,22 @@
 
 The log of measured over predicted cutting power is the sum of what the material, the cutter and the machine
 each have of their own, and scatter. Each part has a normal prior of mean 0; a run counts with its weight.
-Every run is one of each part, so that the sums by material, cutter and machine hold all the posterior needs:
-the order of runs does not matter, and the sums of several logs add up to the sums of all their runs.
+Every run is one of each part, so that the sums by material, cutter and machine (`decisions.sums`) hold all
+the posterior needs.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
-from typing import Any
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.decisions.sums import Cell, Key, Sums
 from swarfbook.frozen import frozen
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95: the band from 5 % to 95 %
-LARGEST = 1e9  # of a stored sum: no log is that long, and much more leaves the Cholesky factor no digits
-Key = tuple[str, str, str]
-IDS = ("material", "tool", "machine")
-NUMBERS = ("weight", "total", "square")
-
-
-@dataclass(frozen=True, slots=True)
-class Observation:
-    """One run whose power was read; raises ValueError for what would spoil every sum it enters.
-
-    Attributes:
-        material, tool, machine: ids.
-        log_ratio: log of measured over predicted cutting power, finite [1].
-        weight: what it counts for, above 0; its variance is that of the scatter over this [1].
-    """
-
-    material: str
-    tool: str
-    machine: str
-    log_ratio: float
-    weight: float = 1.0
-
-    def __post_init__(self) -> None:
-        if not math.isfinite(self.log_ratio) or not 0 < self.weight < math.inf:
-            raise ValueError(f"log ratio {self.log_ratio} is not finite or weight {self.weight} not above 0")
-
-
-@frozen
-class Cell:
-    """Sums over the runs of one material, cutter and machine: of w, w y and w y^2, and how many."""
-
-    weight: float
-    total: float
-    square: float
-    runs: int
-
-
-@frozen
-class Sums:
-    """The sums of a log, by the ids of material, cutter and machine."""
-
-    cells: Mapping[Key, Cell] = field(default_factory=dict)
-
-    @classmethod
-    def of(cls, observations: Iterable[Observation]) -> Sums:
-        """Add runs up; their order changes nothing, not even the last bit."""
-        running: dict[Key, _Running] = {}
-        for one in observations:
-            running.setdefault((one.material, one.tool, one.machine), _Running()).add(one)
-        return cls({key: sums.cell() for key, sums in running.items()})
-
-    def __add__(self, other: Sums) -> Sums:
-        return Sums(
-            {key: _both(self.cells.get(key), other.cells.get(key)) for key in {**self.cells, **other.cells}}
-        )
-
-    def to_json(self) -> list[dict[str, Any]]:
-        """Give the cells as plain objects, in order and in full precision."""
-        return [
-            {**dict(zip(IDS, key, strict=True)), **asdict(cell)} for key, cell in sorted(self.cells.items())
-        ]
-
-    @classmethod
-    def from_json(cls, raw: object, *, where: str) -> Sums:
-        """Read what `to_json` gives; a cell that stands there twice counts twice.
-
-        Args:
-            raw: the list, as parsed.
-            where: the file it came from, for the message.
-
-        Raises:
-            SwarfbookError: one line that names the first cell and key that will not do.
-        """
-        if not isinstance(raw, list):
-            raise SwarfbookError(Problem(where, "cells", str(raw), "write a list of cells"))
-        cells: dict[Key, Cell] = {}
-        for number, item in enumerate(raw, start=1):
-            key, cell = _read_cell(item, place=f"cells.{number}", where=where)
-            cells[key] = _both(cells.get(key), cell)
-        return cls(cells)
-
-
-class _Running:
-    """Sums of one cell while runs are added, kept without rounding: memory does not grow with the runs."""
-
-    __slots__ = ("runs", "square", "total", "weight")
-
-    def __init__(self) -> None:
-        self.weight: list[float] = []
-        self.total: list[float] = []
-        self.square: list[float] = []
-        self.runs = 0
-
-    def add(self, one: Observation) -> None:
-        _add_exactly(self.weight, one.weight)
-        _add_exactly(self.total, one.weight * one.log_ratio)
-        _add_exactly(self.square, one.weight * one.log_ratio * one.log_ratio)
-        self.runs += 1
-
-    def cell(self) -> Cell:
-        return Cell(math.fsum(self.weight), math.fsum(self.total), math.fsum(self.square), self.runs)
-
-
-def _add_exactly(terms: list[float], value: float) -> None:
-    """Add to a sum kept as a few terms that do not overlap (Shewchuk 1997, grow-expansion)."""
-    kept = 0
-    for term in terms:
-        larger, smaller = (term, value) if abs(value) < abs(term) else (value, term)
-        value = larger + smaller
-        if rest := smaller - (value - larger):
-            terms[kept] = rest
-            kept += 1
-    terms[kept:] = [value]
-
-
-def _both(one: Cell | None, other: Cell | None) -> Cell:
-    if one is None or other is None:
-        return one or other or Cell(0.0, 0.0, 0.0, 0)
-    return Cell(
-        one.weight + other.weight,
-        one.total + other.total,
-        one.square + other.square,
-        one.runs + other.runs,
-    )
-
-
-def _read_cell(item: object, *, place: str, where: str) -> tuple[Key, Cell]:
-    if not isinstance(item, dict):
-        raise SwarfbookError(Problem(where, place, str(item), "write an object"))
-    for key, suits, remedy in _SUITS:
-        if not suits(item.get(key)):
-            found = str(item[key]) if key in item else ""
-            raise SwarfbookError(Problem(where, f"{place}.{key}", found, remedy))
-    material, tool, machine = (item[key] for key in IDS)
-    weight, total, square = (float(item[key]) for key in NUMBERS)
-    return (material, tool, machine), Cell(weight, total, square, item["runs"])
-
-
-def _is_id(value: object) -> bool:
-    return isinstance(value, str) and value != ""
-
-
-def _is_number(value: object) -> bool:
-    # Compared and not converted: an integer may be too long for a float.
-    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= LARGEST
-
-
-def _is_count(value: object) -> bool:
-    return isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= LARGEST
-
-
-_SUITS: tuple[tuple[str, Callable[[Any], bool], str], ...] = (
-    *((key, _is_id, "write an id") for key in IDS),
-    ("weight", lambda value: _is_number(value) and value > 0, f"write a number above 0, up to {LARGEST:g}"),
-    ("total", _is_number, f"write a number from {-LARGEST:g} to {LARGEST:g}"),
-    ("square", lambda value: _is_number(value) and value >= 0, f"write a number from 0 to {LARGEST:g}"),
-    ("runs", _is_count, "write a whole number, 1 or more"),
-)
 
 
 @frozen

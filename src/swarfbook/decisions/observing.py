@@ -4,16 +4,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Protocol
 
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.inputs import agreed, default, spread
 from swarfbook.decisions.learning import outlier_weight
 from swarfbook.frozen import frozen
 from swarfbook.physics import spindle
-from swarfbook.records import Run
+from swarfbook.records import Reading
 
 LEAST, MOST = 1e-6, 1e7  # W, and far from what a weight may be: a damaged log must not teach
+
+
+class Readings(Protocol):
+    """What of a run its measured power takes: the readings [W]; `records.Run` is one."""
+
+    @property
+    def power(self) -> Reading | None:
+        """Mean while cutting."""
+
+    @property
+    def idle_power(self) -> Reading | None:
+        """Without a cut."""
 
 
 @frozen
@@ -43,7 +55,7 @@ def read_metered(model: Mapping[str, Any]) -> Metered | None:
     return Metered(*good) if len(good) == len(numbers) else None
 
 
-def metered(case: Case, predicted: float, run: Run) -> Metered | None:
+def metered(case: Case, predicted: float, run: Readings) -> Metered | None:
     """Set a run's measured power beside the prediction; None where it teaches nothing.
 
     Args:
@@ -65,7 +77,7 @@ def metered(case: Case, predicted: float, run: Run) -> Metered | None:
     return Metered(measured, predicted, weight)
 
 
-def _at_the_shaft(case: Case, run: Run) -> float:
+def _at_the_shaft(case: Case, run: Readings) -> float:
     idle = run.idle_power.si if run.idle_power else None
     reading = run.power.si if run.power else 0.0
     if run.power is not None and run.power.side == "shaft":

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from itertools import accumulate
-from typing import Literal
+from typing import Literal, Protocol, runtime_checkable
 
 from swarfbook.frozen import frozen
 
@@ -85,22 +85,85 @@ class Cut:
 
 
 @frozen
+class Tracked:
+    """The cuts of one recipe, as far as they tell of its standing.
+
+    Attributes:
+        named: how many there are.
+        own: how many of them at its own numbers, as programmed.
+        trouble: the latest bad one of these; None where none was bad.
+        minutes: of those of its own that were clean for long enough and after it, in order of time [min].
+        last_clean: when the latest of these ended; None where there are none.
+    """
+
+    named: int
+    own: int
+    trouble: Cut | None
+    minutes: list[float]
+    last_clean: datetime | None
+
+
+@runtime_checkable
+class Picked(Protocol):
+    """Cuts that are quicker picked from columns than looked through; see `decisions.cuts`."""
+
+    def has(self, recipe: str) -> bool:
+        """Say whether there is a cut of a recipe."""
+
+    def tracked(self, recipe: str, numbers: str, clean_time: float) -> Tracked:
+        """Give what tells of a recipe's standing."""
+
+    def telling(self, clean_time: float) -> tuple[list[Cut], list[Cut]]:
+        """Give the cuts clean for so long [s], and the bad ones, without those that no mark depends on."""
+
+
+@frozen
 class Past:
     """The runs of one machine, cutter and material.
 
     Attributes:
-        cuts: every run that counts, in order of time.
+        cuts: every run that counts, in order of time; of a log `decisions.cuts.Cuts`.
         learnt: what measured power says of the force; None where nothing was measured.
     """
 
-    cuts: tuple[Cut, ...] = ()
+    cuts: Sequence[Cut] = ()
     learnt: Learnt | None = None
+
+    def has(self, recipe: str) -> bool:
+        """Say whether there is a run of a recipe."""
+        if isinstance(self.cuts, Picked):
+            return self.cuts.has(recipe)
+        return any(cut.recipe == recipe for cut in self.cuts)
+
+    def tracked(self, recipe: str, numbers: str, clean_time: float) -> Tracked:
+        """Give what tells of a recipe's standing at its numbers; arguments as of `track_record`."""
+        if isinstance(self.cuts, Picked):
+            return self.cuts.tracked(recipe, numbers, clean_time)
+        named = [cut for cut in self.cuts if cut.recipe == recipe]
+        own = [cut for cut in named if cut.as_programmed and cut.numbers == numbers]
+        bad = [cut for cut in own if not cut.clean]
+        since = [cut for cut in own if not bad or cut.at > bad[-1].at]
+        clean = [cut for cut in since if _counts(cut, clean_time)]
+        return Tracked(
+            named=len(named),
+            own=len(own),
+            trouble=bad[-1] if bad else None,
+            minutes=[cut.minutes for cut in clean],
+            last_clean=clean[-1].at if clean else None,
+        )
+
+    def sorted(self, clean_time: float, *, every: bool) -> tuple[list[Cut], list[Cut]]:
+        """Give the runs clean for so long [s], and the bad ones; all, or without those no mark depends on."""
+        if isinstance(self.cuts, Picked) and not every:
+            return self.cuts.telling(clean_time)
+        clean = [cut for cut in self.cuts if _counts(cut, clean_time)]
+        return clean, [cut for cut in self.cuts if not cut.clean]
 
 
 NOTHING = Past()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mark:
     """The high-water mark of one demand.
 
@@ -137,19 +200,19 @@ class Ground:
     factor: float
 
 
-def ground(past: Past, *, stickout: float, clean_time: float) -> Ground:
+def ground(past: Past, *, stickout: float, clean_time: float, every: bool = True) -> Ground:
     """Sort the cuts of a past.
 
     Args:
         past: the runs of a machine, cutter and material.
         stickout: of the recipe that is to be covered [m]; a cut with a shorter one covers nothing of it.
         clean_time: time that a run must be clean to count [s].
+        every: all cuts, those that no mark depends on as well.
     """
-    long_enough = [cut for cut in past.cuts if _counts(cut, clean_time)]
-    bad = tuple(cut for cut in past.cuts if not cut.clean)
+    long_enough, bad = past.sorted(clean_time, every=every)
     return Ground(
         clean=tuple(cut for cut in long_enough if cut.stickout >= stickout * (1 - HAIR)),
-        bad=bad,
+        bad=tuple(bad),
         beyond=frozenset(_beyond(bad, long_enough)),
         factor=past.learnt.factor if past.learnt else 1.0,
     )
@@ -262,7 +325,7 @@ class _Same:
 
 @lru_cache(maxsize=16)
 def _marks(same: _Same, stickout: float, clean_time: float) -> Marks:
-    return Marks(ground(same.past, stickout=stickout, clean_time=clean_time))
+    return Marks(ground(same.past, stickout=stickout, clean_time=clean_time, every=False))
 
 
 def excess(value: float, covered_to: float, sense: Sense) -> float:
@@ -311,17 +374,13 @@ def track_record(past: Past, recipe: str, numbers: str, *, clean_time: float, cl
         clean_time: time that a run must be clean to count [s].
         clean_runs: runs of that time that make it proven.
     """
-    named = [cut for cut in past.cuts if cut.recipe == recipe]
-    own = [cut for cut in named if cut.as_programmed and cut.numbers == numbers]
-    bad = [cut for cut in own if not cut.clean]
-    since = [cut for cut in own if not bad or cut.at > bad[-1].at]
-    clean = [cut for cut in since if _counts(cut, clean_time)]
+    found = past.tracked(recipe, numbers, clean_time)
     return TrackRecord(
-        runs=len(own),
-        clean_runs=len(clean),
-        clean_minutes=sum(cut.minutes for cut in clean),
-        last_clean=clean[-1].at if clean else None,
-        trouble=bad[-1] if bad and not clean else None,
-        elsewhere=len(named) - len(own),
-        earned="proven" if len(clean) >= clean_runs else "trial",
+        runs=found.own,
+        clean_runs=len(found.minutes),
+        clean_minutes=sum(found.minutes),
+        last_clean=found.last_clean,
+        trouble=None if found.minutes else found.trouble,
+        elsewhere=found.named - found.own,
+        earned="proven" if len(found.minutes) >= clean_runs else "trial",
     )

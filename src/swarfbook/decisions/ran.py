@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
+
+import numpy as np
 
 from swarfbook import quantities, records
 from swarfbook.book import Book
@@ -46,16 +48,24 @@ def ran(book: Book, case: Case) -> tuple[Ran, ...]:
     covers = _covers(found)
     went: dict[str, Went] = {cut.run: "bad" for cut in found.bad}
     went |= {cut.run: _clean(cut, covers, found.factor) for cut in found.clean}
-    recipe = case.recipe
-    told = evidence(book).told(
+    placed = ((run, knobs) for run, knobs in _placed(book, case) if run in went)
+    return tuple(Ran(run, went[run], knobs) for run, knobs in placed if knobs is not None)
+
+
+def _placed(book: Book, case: Case) -> Iterator[tuple[str, Knobs | None]]:
+    """Yield the runs of a case's machine, cutter and material in order of time, each with its knobs."""
+    recipe, known = case.recipe, evidence(book)
+    table = known.table
+    told = known.told(
         (recipe.machine, recipe.tool, recipe.material), (case.machine, case.tool, case.material)
     )
-    placed = (
-        (one.run.id, _knobs(one.run.snapshot["recipe"], case["flutes"]))
-        for one in sorted(told, key=lambda one: one.run.at)
-        if one.run.id in went
-    )
-    return tuple(Ran(run, went[run], knobs) for run, knobs in placed if knobs is not None)
+    rows = told.asked.rows
+    of_snapshot = {
+        place: _knobs(table.snapshots[place]["recipe"], case["flutes"])
+        for place in np.unique(table.snapshot[rows]).tolist()
+    }
+    for row in rows[np.argsort(table.rows["at"][rows], kind="stable")].tolist():
+        yield table.name(row), of_snapshot[int(table.snapshot[row])]
 
 
 def _covers(found: Ground) -> Covers:

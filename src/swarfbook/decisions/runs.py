@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from swarfbook.book import Book
-from swarfbook.decisions.evidence import three_of
+from swarfbook.book.columns import microseconds
+from swarfbook.book.table import Table
+from swarfbook.decisions.cuts import Whole
+from swarfbook.decisions.evidence import three_in
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
-from swarfbook.records import Reading, Run
+from swarfbook.records import CLEAN, Reading, Run
 
 BAD = "bad"
 
@@ -36,59 +42,84 @@ class Wanted:
     since: datetime | None = None
     last: int | None = None
 
-    def takes(self, run: Run) -> bool:
-        """Say whether a run is wanted."""
-        return (
-            self.recipe in (None, run.recipe)
-            and self._takes_parts(run)
-            and (self.outcome in (None, run.outcome) or (self.outcome == BAD and not run.clean))
-            and (self.cutter is None or self.cutter.casefold() in (run.cutter or "").casefold())
-            and (self.since is None or run.at >= self.since)
-        )
+    def rows(self, table: Table, rows: Whole) -> Whole:
+        """Give the rows of a table that are wanted, in their order."""
+        of, pools = table.rows[rows], table.columns.pools
+        found = np.ones(len(rows), dtype=bool)
 
-    def _takes_parts(self, run: Run) -> bool:
+        def keep(places: NDArray[Any], pool: Sequence[Any], suits: Callable[[Any], bool]) -> None:
+            good = np.array([suits(value) for value in pool], dtype=bool)
+            found[:] &= good[places] if good.size else False
+
+        if self.recipe is not None:
+            keep(table.recipe[rows], table.recipes, lambda recipe: recipe == self.recipe)
+        if (self.machine, self.tool, self.material) != (None, None, None):
+            keep(table.snapshot[rows], table.snapshots, self._takes_parts)
+        if self.outcome is not None:
+            keep(of["outcome"], pools["outcome"], self._takes_outcome)
+        if (text := self.cutter) is not None:
+            keep(of["cutter"], pools["cutter"], lambda cutter: text.casefold() in (cutter or "").casefold())
+        if self.since is not None:
+            found &= of["at"] >= microseconds(self.since)
+        return rows[found]
+
+    def _takes_outcome(self, outcome: str) -> bool:
+        return outcome == self.outcome or (self.outcome == BAD and outcome != CLEAN)
+
+    def _takes_parts(self, snapshot: Mapping[str, Any]) -> bool:
         asked = (self.machine, self.tool, self.material)
-        if asked == (None, None, None):
-            return True
-        three = three_of(run) or ("", "", "")
+        three = three_in(snapshot) or ("", "", "")
         return all(wish in (None, part) for wish, part in zip(asked, three, strict=True))
 
 
-def wanted_runs(book: Book, runs: Iterable[Run], wanted: Wanted) -> list[Run]:
-    """Give the runs that are wanted, in order of time.
+def wanted_rows(book: Book, table: Table, rows: Whole, wanted: Wanted) -> Whole:
+    """Give the rows of a table that are wanted, in order of time.
+
+    Args:
+        book: the book.
+        table: its log.
+        rows: the rows to look through.
+        wanted: which are wanted.
 
     Raises:
         SwarfbookError: an id that neither the book nor any run knows.
     """
-    every = list(runs)
-    found = sorted(filter(wanted.takes, every), key=lambda run: run.at)
-    if not found:
-        _refuse_unknown(book, every, wanted)
+    found = wanted.rows(table, rows)
+    if not found.size:
+        known = {table.recipes[place] for place in np.unique(table.recipe[rows]).tolist()}
+        _refuse_unknown(book, known, wanted)
+    found = found[np.argsort(table.rows["at"][found], kind="stable")]
     return found[-wanted.last :] if wanted.last else found
 
 
-def _refuse_unknown(book: Book, runs: Sequence[Run], wanted: Wanted) -> None:
+def latest_first(table: Table, rows: Whole) -> list[int]:
+    """Give rows by time, the latest first; of those that ended together the first stays the first."""
+    return list(rows[np.argsort(-table.rows["at"][rows], kind="stable")].tolist())
+
+
+def _refuse_unknown(book: Book, recipes: Set[str], wanted: Wanted) -> None:
     for kind in ("recipe", "machine", "tool", "material"):
         record = getattr(wanted, kind)
         if record is None or book.has(kind, record):
             continue
-        known = {run.recipe for run in runs} if kind == "recipe" else set()
-        if record not in known:
+        if kind != "recipe" or record not in recipes:
             remedy = f"no {kind} of that id in this book; {did_you_mean(record, book.ids(kind))}"
             raise SwarfbookError(Problem(kind if kind == "recipe" else f"--{kind}", "", record, remedy))
 
 
-def run_named(runs: Iterable[Run], name: str) -> Run:
-    """Give the run of a name, or of the last letters of one.
+def run_named(table: Table, rows: Whole, name: str) -> Run:
+    """Give the run of a name among some rows, or of the last letters of one.
 
     Raises:
         SwarfbookError: there is none of that name, or several end so.
     """
-    found = {run.id: run for run in runs if run.id == name or (len(name) > 2 and run.id.endswith(name))}
-    if name in found:
-        return found[name]
-    if len(found) == 1:
-        return next(iter(found.values()))
+    found: dict[str, int] = {}
+    for row in rows.tolist():
+        if (run := table.name(row)) == name or (len(name) > 2 and run.endswith(name)):
+            found[run] = row
+    if name in found or len(found) == 1:
+        row = found[name] if name in found else next(iter(found.values()))
+        return next(table.runs([row]))
     remedy = (
         f"{len(found)} runs end so; write more of the name"
         if found

@@ -48,7 +48,7 @@ def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
     for job in book.ids("job"):
         yield len(recipes), list(_of_job(book, job))
     left = (one.problem for one in leftovers(book.root))
-    yield len(recipes), [*book.run_log().problems, *left]
+    yield len(recipes), [*book.light_log().problems, *left]
 
 
 def _of_parts(book: Book) -> Iterator[Problem]:

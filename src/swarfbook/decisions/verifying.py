@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from swarfbook.book import Book
+from swarfbook.book.attributes import unmerged
 from swarfbook.book.glance import glance
 from swarfbook.book.ids import SETTINGS, file_name
 from swarfbook.book.mentions import parent_of
-from swarfbook.book.merging import unmerged
 from swarfbook.book.reading import stamp
-from swarfbook.book.runlog import FOLDER
 from swarfbook.book.strays import strays
 from swarfbook.decisions.troubles import troubles
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
-from swarfbook.records import Run, digest
+from swarfbook.records import digest
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,14 +107,16 @@ class Parents:
 
 def _doubles(book: Book) -> Iterator[Problem]:
     """Yield each id that several lines of the run log have, once."""
-    first: dict[str, tuple[str, Run]] = {}
+    table = book.light_log().table
+    first: dict[str, int] = {}
     told: set[str] = set()
-    for month, read in book.run_log().months.items():
-        for run in read.runs:
-            where, before = first.setdefault(run.id, (f"{FOLDER}/{month}", run))
-            if run is not before and run.id not in told:
-                told.add(run.id)
-                yield Problem(f"{FOLDER}/{month}", "id", f"'{run.id}'", _doubled(run == before, where))
+    for row in range(len(table.rows)):
+        name = table.name(row)
+        before = first.setdefault(name, row)
+        if before != row and name not in told:
+            told.add(name)
+            one, other = table.runs((before, row))
+            yield Problem(table.where(row), "id", f"'{name}'", _doubled(one == other, table.where(before)))
 
 
 def _doubled(same: bool, where: str) -> str:

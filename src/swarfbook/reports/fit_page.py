@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 ROWS = 20
+MOST_DRAWN = 5000
 KINDS = {"material": "materials", "tool": "cutters", "machine": "machines: meter and efficiency"}
 SQUARE = (6.0, 6.0)  # inches
 COLOURS = re.compile(r"\x1b\[[0-9;]*m")
@@ -59,12 +60,12 @@ def _parts(found: Fit) -> Iterator[str]:
 
 
 def _spread(found: Fit) -> Iterator[str]:
-    inside = sum(one.inside for one in found.runs)
     if found.runs:
-        yield f"{inside} of {counted(len(found.runs), 'reading')} lie in the 90 % band of their cut"
-    light = [one for one in found.runs if one.weight < 1]
+        readings = counted(len(found.runs), "reading")
+        yield f"{found.runs.inside} of {readings} lie in the 90 % band of their cut"
+    light = found.runs.light()
     if light:
-        names = ", ".join(one.run for one in light[:3]) + (" …" if len(light) > 3 else "")
+        names = ", ".join(found.runs[place].run for place in light[:3]) + (" …" if len(light) > 3 else "")
         yield f"far off before anything was learnt, so they count for less: {names}"
     spread = found.posterior.spread
     if spread is not None:
@@ -97,6 +98,8 @@ def scatter(runs: Sequence[Fitted], *, width: int, plain: bool = False) -> list[
         return []
     import plotext  # noqa: PLC0415 - only drawings need it
 
+    step = drawn_step(len(runs))
+    runs = runs[::step]
     plotext.clear_figure()
     plotext.plotsize(min(width, 100), ROWS)
     plotext.theme("clear")
@@ -107,7 +110,13 @@ def scatter(runs: Sequence[Fitted], *, width: int, plain: bool = False) -> list[
     plotext.xlim(0, most)
     plotext.ylim(0, most)
     drawn = [COLOURS.sub("", line).rstrip() for line in plotext.build().splitlines()]
-    return ["measured [W] over predicted [W]: o by the tables, x learnt", *drawn]
+    some = f"; one run in {step} is drawn" if step > 1 else ""
+    return [f"measured [W] over predicted [W]: o by the tables, x learnt{some}", *drawn]
+
+
+def drawn_step(runs: int) -> int:
+    """Give of how many runs one is drawn: more than some thousands are one blot, and take long."""
+    return -(-runs // MOST_DRAWN) or 1
 
 
 def fit_picture(found: Fit, path: Path) -> None:
@@ -117,7 +126,7 @@ def fit_picture(found: Fit, path: Path) -> None:
         SwarfbookError: matplotlib is not there, or the file cannot be written.
     """
     figure = new_figure(path, size=SQUARE)
-    _draw(figure.subplots(), found.runs)
+    _draw(figure.subplots(), found.runs[:: drawn_step(len(found.runs))])
     save_png(figure, path)
 
 

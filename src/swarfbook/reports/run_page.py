@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from swarfbook import quantities
+from swarfbook.book.table import Brief
 from swarfbook.decisions.past import TrackRecord
 from swarfbook.errors import printable
 from swarfbook.frozen import frozen
@@ -108,15 +109,18 @@ def said_outcome(outcome: str) -> str:
     return outcome.replace("-", " ")
 
 
-def log_lines(runs: Sequence[Run], *, width: int) -> Iterator[str]:
-    """Write runs as lines, the latest first, and what they come to."""
-    for run in sorted(runs, key=lambda run: run.at, reverse=True):
+def log_lines(runs: Iterable[Brief], *, width: int) -> Iterator[str]:
+    """Write runs as lines, and what they come to; the latest is to come first."""
+    count = clean = 0
+    minutes = 0.0
+    for run in runs:
         yield log_line(run, width=width)
+        count, minutes, clean = count + 1, minutes + run.minutes, clean + run.clean
     yield ""
-    yield summary(runs)
+    yield summed(count, minutes, clean)
 
 
-def log_line(run: Run, *, width: int) -> str:
+def log_line(run: Run | Brief, *, width: int) -> str:
     """Write a run as one line: when, what, how long, how it went, power; less in less room."""
     roomy = width >= ROOMY
     when = run.at.strftime("%Y-%m-%d %H:%M" if roomy else "%Y-%m-%d")
@@ -125,11 +129,6 @@ def log_line(run: Run, *, width: int) -> str:
     power = _reading(run.power) if run.power and roomy else ""
     time = minutes_text(run.minutes)
     return f"{when} {name:<{wide}} {time:>10} {said_outcome(run.outcome):<13}{power}".rstrip()
-
-
-def summary(runs: Sequence[Run]) -> str:
-    """Say how many runs there are and how they went."""
-    return summed(len(runs), sum(run.minutes for run in runs), sum(run.clean for run in runs))
 
 
 def summed(runs: int, minutes: float, clean: int) -> str:
@@ -153,7 +152,7 @@ class UsedCutter:
     name: str
     runs: int
     minutes: float
-    last: Run
+    last: Run | Brief
 
     @property
     def told(self) -> str:
@@ -162,21 +161,20 @@ class UsedCutter:
         return f"{minutes_text(self.minutes)} in {counted(self.runs, 'run')}{ended}"
 
 
-def used_cutters(runs: Iterable[Run]) -> list[UsedCutter]:
+def used_cutters(runs: Iterable[Run | Brief]) -> list[UsedCutter]:
     """Give what each cutter has cut, the most used first."""
-    found: dict[tuple[str, str], list[Run]] = {}
+    found: dict[tuple[str, str], UsedCutter] = {}
     for run in runs:
         recipe = run.snapshot.get("recipe")
         tool = recipe.get("tool") if isinstance(recipe, dict) else ""
-        found.setdefault((printable(str(tool or "")), run.cutter or ""), []).append(run)
-    cutters = [
-        UsedCutter(tool, name, len(used), sum(run.minutes for run in used), max(used, key=lambda run: run.at))
-        for (tool, name), used in found.items()
-    ]
-    return sorted(cutters, key=lambda one: -one.minutes)
+        key = printable(str(tool or "")), run.cutter or ""
+        one = found.get(key) or UsedCutter(*key, 0, 0.0, run)
+        last = run if run.at > one.last.at else one.last
+        found[key] = UsedCutter(*key, one.runs + 1, one.minutes + run.minutes, last)
+    return sorted(found.values(), key=lambda one: -one.minutes)
 
 
-def cutter_lines(runs: Iterable[Run]) -> Iterator[str]:
+def cutter_lines(runs: Iterable[Run | Brief]) -> Iterator[str]:
     """Write the minutes of each cutter that was named, the most used first."""
     for one in used_cutters(runs):
         time, _, rest = one.told.partition(" in ")

@@ -12,9 +12,10 @@ from swarfbook.book import Book
 from swarfbook.book.runlog import RunLog
 from swarfbook.decisions import case as cases
 from swarfbook.decisions.case import Case
-from swarfbook.decisions.evidence import Parts, Three, evidence, three_of
+from swarfbook.decisions.evidence import Parts, evidence, three_of
 from swarfbook.decisions.force_learning import Learning
 from swarfbook.decisions.past import NOTHING, Past
+from swarfbook.decisions.powers import Three
 from swarfbook.errors import SwarfbookError
 from swarfbook.frozen import frozen
 from swarfbook.reports.run_page import UsedCutter, used_cutters
