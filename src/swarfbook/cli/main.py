@@ -17,6 +17,7 @@ from swarfbook.reports.words import USUAL_CAUTION
 COMMANDS = {
     "init": "Start a book: an empty folder, or a copy of the demo workshop.",
     "open": "Open the book on screen.",
+    "serve": "Show the same screen in a browser.",
     "list": "List the recipes, each judged.",
     "show": "Show a recipe: its sentence and all it asks, with bands and origins.",
     "check": "Judge a recipe against every limit.",

@@ -52,7 +52,7 @@ class SwarfbookApp(App[None]):
             self.register_theme(in_sixteen(theme) if self.console.color_system == SIXTEEN else theme)
         self._settings = read_settings(tuple(theme.name for theme in THEMES))
         self.theme = self._settings.theme or LAMPLIGHT.name
-        bind(self._settings.keys)
+        bind(self._settings.keys, served=self.is_web)
         if isinstance(self._book, Path):
             self._opening = Opening(self._book, self._recipe_id)
             self.push_screen(self._opening)

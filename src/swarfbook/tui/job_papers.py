@@ -66,7 +66,9 @@ class JobPapers(Keyed[AnswerT]):
     def action_sheet(self) -> None:
         """Ask for a file's name, and write the sheet into it."""
         report = self.sheet.report
-        if report is not None:
+        if self.app.is_web:
+            self.say(outside.SERVED)
+        elif report is not None:
             prompt = PromptScreen(
                 "Write the sheet for the machine: name of the file",
                 hint=f"ends in {', '.join(ENDINGS)}; without a folder it goes where the program was started",

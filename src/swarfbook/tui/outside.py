@@ -12,6 +12,7 @@ from textual.app import App, SuspendNotSupported
 from swarfbook.book.outside import typed_path
 from swarfbook.book.reading import stamp
 
+SERVED = "not from a browser: that is done at the machine on which the program runs"
 NO_EDITOR = "no editor is named: set EDITOR, for example to nano, before the program starts"
 
 
@@ -22,6 +23,8 @@ def edit(app: App[None], path: Path) -> str:
         app: the program on screen.
         path: the file.
     """
+    if app.is_web:
+        return SERVED
     named = os.environ.get("VISUAL") or os.environ.get("EDITOR") or ""
     try:
         words = shlex.split(named)
@@ -48,6 +51,8 @@ def _run(words: list[str], path: Path) -> str:
 def copy(app: App[None], text: str) -> str:
     """Copy text for the terminal to take, and into a file for one that does not; give what to say of it."""
     app.copy_to_clipboard(text)
+    if app.is_web:
+        return "copied, if this browser takes it"
     path = copied_file()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)

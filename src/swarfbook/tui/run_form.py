@@ -30,6 +30,7 @@ FIELDS = (
     Field(METER, "meter's file", "none", "path of a CSV from a power meter or drive; power is found in it"),
     Field("note", "note", "none", "anything worth knowing next time"),
 )
+TYPED = tuple(one for one in FIELDS if one.id != METER)
 WORDS = {
     OUTCOME: tuple(Word(word, said_outcome(word)) for word in OUTCOMES),
     SIDE: (Word("input", "before the motor"), Word("shaft", "at the shaft")),
@@ -41,23 +42,23 @@ class RunForm(Form):
     """What is said of a run so far."""
 
     @classmethod
-    def empty(cls, system: str, cutters: Sequence[str] = ()) -> RunForm:
+    def empty(cls, system: str, cutters: Sequence[str] = (), *, files: bool = True) -> RunForm:
         """Begin a form with nothing said: it ran clean.
 
         Args:
             system: units of a bare temperature.
             cutters: names of cutters of its kind that were used before, the latest first.
+            files: a meter's file may be named; in a browser none of the machine's may.
         """
         form = cls(system, known={CUTTER: cutters})
-        form.begin(FIELDS, WORDS, {OUTCOME: CLEAN})
+        form.begin(FIELDS if files else TYPED, WORDS, {OUTCOME: CLEAN})
         return form
 
     @classmethod
     def of(cls, report: Report, system: str, cutters: Sequence[str] = ()) -> RunForm:
         """Begin a form with what was said of a run; a meter's file stays what it was and is not asked for."""
         form = cls(system, known={CUTTER: cutters})
-        fields = [one for one in FIELDS if one.id != METER]
-        form.begin(fields, WORDS, {one.id: _written(report, one.id) for one in fields})
+        form.begin(TYPED, WORDS, {one.id: _written(report, one.id) for one in TYPED})
         return form
 
     @property

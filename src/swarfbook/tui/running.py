@@ -56,7 +56,7 @@ class Running(Watching):
         from swarfbook.tui.run_form_screen import RunFormScreen
 
         cutters = self.desk.logbook.names(str(draft.saved.get("tool")))
-        form = RunForm.empty(self.desk.system, cutters)
+        form = RunForm.empty(self.desk.system, cutters, files=not self.app.is_web)
         title = f"Log a run: {draft.saved.get('name', draft.recipe_id)}"
 
         def keep(report: Report) -> Logged:

@@ -52,13 +52,27 @@ SWALLOWED = frozenset(
 )
 """Keys that many terminals keep for themselves or cannot tell from others."""
 
+AT_THE_MACHINE = frozenset(
+    {"page.edit_file", "record.edit_file", "job.edit_file", "problems.open", "job.sheet"}
+)
+"""Commands that use the machine on which the program runs, and not the book alone."""
+
 _bound: dict[str, Command] = {}
 """Commands with keys of a person's own, by id."""
+_withheld: set[str] = set()
+"""Commands that are not offered; their keys stay theirs, and say why."""
 
 
-def bind(keys: Mapping[str, Iterable[str]]) -> None:
-    """Give commands, by id, keys of a person's own in place of the table's; all others get theirs back."""
+def bind(keys: Mapping[str, Iterable[str]], *, served: bool = False) -> None:
+    """Give commands, by id, keys of a person's own in place of the table's; all others get theirs back.
+
+    Args:
+        keys: the keys.
+        served: the screen is in a browser: what needs the machine itself is not offered.
+    """
     _bound.clear()
+    _withheld.clear()
+    _withheld.update(AT_THE_MACHINE if served else ())
     for command in COMMANDS:
         if command.id in keys:
             mine = tuple(keys[command.id])
@@ -71,7 +85,11 @@ def in_force() -> tuple[Command, ...]:
 
 
 def of_screen(screen: str) -> list[Command]:
-    """Give the commands of a screen."""
+    """Give the commands that a screen offers."""
+    return [command for command in _all_of(screen) if command.id not in _withheld]
+
+
+def _all_of(screen: str) -> list[Command]:
     return [_bound.get(command.id, command) for command in COMMANDS if command.screen == screen]
 
 
@@ -83,7 +101,7 @@ def shown(command_id: str) -> str:
 def by_key(screen: str, key: str) -> Command | None:
     """Find the command of a key; None where the screen has none for it."""
     name = _CHARACTERS.get(key, key)
-    serving = (*of_screen(screen), *of_screen("any"))
+    serving = (*_all_of(screen), *_all_of("any"))
     return next((command for command in serving if name in command.keys.split(",")), None)
 
 
