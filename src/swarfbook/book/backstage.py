@@ -12,10 +12,12 @@ UNFINISHED = f"{FOLDER}/renaming.json"
 
 def backstage(root: Path, *parts: str) -> Path:
     """Give a folder backstage of a book, made where it was not there; raises OSError."""
+    from swarfbook.book.locking import write_atomically  # noqa: PLC0415 - reading a book takes none of it
+
     folder = root / FOLDER
     folder.mkdir(exist_ok=True)
     if not (folder / IGNORE).exists():
-        (folder / IGNORE).write_text("*\n", encoding="utf-8")
+        write_atomically(folder / IGNORE, b"*\n")
     inner = folder.joinpath(*parts)
     inner.mkdir(parents=True, exist_ok=True)
     return inner

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from swarfbook.book.backstage import FOLDER, backstage
+from swarfbook.book.history import BROUGHT_BACK, DELETED
 from swarfbook.book.ids import FOLDERS, file_name
 from swarfbook.book.locking import flush_folder, locked, write_atomically
 from swarfbook.book.mentions import PARTS
@@ -22,7 +23,7 @@ from swarfbook.records.fields import ID_PATTERN
 if TYPE_CHECKING:
     from swarfbook.book.store import Book
 
-DELETED = "deleted"
+STORE = "deleted"
 MOMENT = "%Y%m%dT%H%M%S%f"
 MOST_NAMED = 5
 
@@ -49,9 +50,12 @@ def delete(book: Book, kind: str, record: str, *, seen: str | None) -> Deleted:
     try:
         with locked(book.root):
             path = book.path(kind, record)
-            seen_bytes(path, seen, where=where)
+            data = seen_bytes(path, seen, where=where)
             _refuse_used(book, kind, record)
-            return _moved(book.root, path, kind, record)
+            book.history.found(kind, record, data)
+            gone = _moved(book.root, path, kind, record)
+            book.history.add(kind, record, DELETED, data)
+            return gone
     except OSError as error:
         raise trouble(where, "deleted", error) from error
 
@@ -66,7 +70,7 @@ def _refuse_used(book: Book, kind: str, record: str) -> None:
 
 
 def _moved(root: Path, path: Path, kind: str, record: str) -> Deleted:
-    folder, at = backstage(root, DELETED, kind), datetime.now(UTC)
+    folder, at = backstage(root, STORE, kind), datetime.now(UTC)
     while stamp(to := folder / f"{record}.{at.strftime(MOMENT)}.toml") is not None:
         at += timedelta(microseconds=1)
     path.rename(to)
@@ -82,7 +86,7 @@ def deleted(root: Path) -> list[Deleted]:
 
 
 def _of_kind(root: Path, kind: str) -> Iterator[Deleted]:
-    for path in (root / FOLDER / DELETED / kind).glob("*.toml"):
+    for path in (root / FOLDER / STORE / kind).glob("*.toml"):
         record, _, moment = path.stem.partition(".")
         try:
             at = datetime.strptime(moment, MOMENT).replace(tzinfo=UTC)
@@ -102,6 +106,7 @@ def restore(book: Book, kind: str, record: str) -> Deleted:
             if stamp(path) is not None:
                 raise fail(where, "there is one of that id now; rename that one first")
             _bring_back(book.root, latest, path)
+            book.history.add(kind, record, BROUGHT_BACK, path.read_bytes())
             return latest
     except OSError as error:
         raise trouble(where, "brought back", error) from error
@@ -119,18 +124,30 @@ def _latest(root: Path, kind: str, record: str) -> Deleted:
 def _bring_back(root: Path, one: Deleted, path: Path) -> None:
     """Put the file back; a recipe or a job names other records as they are called now."""
     path.parent.mkdir(exist_ok=True)
+    where = file_name(one.kind, one.id)
     if one.kind in PARTS:
-        _name_anew(root, one)
+        before = read_bytes(one.path, where=where, most=MOST_BYTES)
+        data = named_as_now(root, one.kind, before, one.at, where=where)
+        if data != before:
+            write_atomically(one.path, data)
     one.path.rename(path)
     flush_folder(path.parent)
     flush_folder(one.path.parent)
 
 
-def _name_anew(root: Path, one: Deleted) -> None:
-    where = file_name(one.kind, one.id)
-    data = read_bytes(one.path, where=where, most=MOST_BYTES)
+def named_as_now(root: Path, kind: str, data: bytes, at: datetime, *, where: str) -> bytes:
+    """Give a recipe's or a job's file with other records named as they are called now.
+
+    Args:
+        root: folder of the book.
+        kind: recipe or job.
+        data: the file.
+        at: when it stood.
+        where: the file as messages name it.
+
+    Raises:
+        SwarfbookError: it does not read, or cannot be edited.
+    """
     raw = parse_toml(data, where=where)
-    changes = read_renames(root)[0].of(one.kind, raw, one.at)
-    if changes:
-        text = edited(one.kind, data, changes, merged(raw, changes), where=where)
-        write_atomically(one.path, text.encode())
+    changes = read_renames(root)[0].of(kind, raw, at)
+    return edited(kind, data, changes, merged(raw, changes), where=where).encode() if changes else data

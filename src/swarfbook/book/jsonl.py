@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, BinaryIO, NoReturn, Protocol, TypeVar
 
+from swarfbook.book import system
 from swarfbook.book.reading import fail, trouble
 from swarfbook.errors import Problem, SwarfbookError
 
@@ -183,10 +184,10 @@ def append_line(path: Path, value: Mapping[str, Any], *, where: str) -> None:
         raise fail(
             where, f"this would be a line of more than {MOST_LINE // 1024} KiB; write less in the note"
         )
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | os.O_CLOEXEC, 0o666)
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | system.OPEN, 0o666)
     try:
         size = os.fstat(handle).st_size
-        torn = size > 0 and os.pread(handle, 1, size - 1) != b"\n"
+        torn = size > 0 and system.byte_at(handle, size - 1) != b"\n"
         _write_whole(handle, b"\n" + line if torn else line, size)
     finally:
         os.close(handle)

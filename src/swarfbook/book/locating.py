@@ -57,6 +57,8 @@ def create(target: Path, *, demo: bool) -> Path:
     Raises:
         SwarfbookError: when the folder holds something or cannot be written.
     """
+    from swarfbook.book.attributes import write_attributes  # noqa: PLC0415 - finding a book takes none of it
+
     where = str(target)
     try:
         if is_folder(target) and any(target.iterdir()):
@@ -67,6 +69,7 @@ def create(target: Path, *, demo: bool) -> Path:
         else:
             _begin(target)
         (target / ".gitignore").write_text(IGNORED, encoding="utf-8")
+        write_attributes(target)
     except OSError as error:
         raise trouble(where, "written", error) from error
     return target

@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from swarfbook.book.backstage import UNFINISHED, backstage
-from swarfbook.book.ids import FOLDERS, file_name
+from swarfbook.book.history import RENAMED, History
+from swarfbook.book.ids import FOLDERS, called, file_name
 from swarfbook.book.locking import flush_folder, locked, write_atomically
 from swarfbook.book.mentions import NAMED_BY, PARTS, named_anew, parent_of
 from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, sha256, stamp, trouble
@@ -73,11 +74,11 @@ def rename(book: Book, kind: str, old: str, new: str) -> Renamed:
     """Rename a record as `Book.rename` says."""
     try:
         with locked(book.root):
-            _finish(book.root)
+            _finish(book.root, book.history)
             plan = _planned(book, kind, old, new)
             backstage(book.root)
             write_atomically(book.root / UNFINISHED, json.dumps({"schema": SCHEMA, **asdict(plan)}).encode())
-            _carry_out(book.root, plan)
+            _carry_out(book.root, plan, book.history)
     except OSError as error:
         raise trouble(file_name(kind, old), "renamed", error) from error
     return Renamed(kind, old, new, tuple(User(one.kind, one.id) for one in plan.followers))
@@ -86,12 +87,12 @@ def rename(book: Book, kind: str, old: str, new: str) -> Renamed:
 def finish(root: Path) -> None:
     """Finish a rename that was cut off, if there is one; raises OSError and SwarfbookError."""
     with locked(root):
-        _finish(root)
+        _finish(root, History(root))
 
 
-def _finish(root: Path) -> None:
+def _finish(root: Path, history: History) -> None:
     if stamp(root / UNFINISHED) is not None:
-        _carry_out(root, _read_plan(root))
+        _carry_out(root, _read_plan(root), history)
 
 
 # Working out
@@ -168,15 +169,16 @@ def _digest(raw: dict[str, Any]) -> str | None:
 # Carrying out: each step may have been done before
 
 
-def _carry_out(root: Path, plan: Plan) -> None:
+def _carry_out(root: Path, plan: Plan, history: History) -> None:
     old, new = (root / file_name(plan.kind, record) for record in (plan.old, plan.new))
     if _sha(old) is not None and stamp(new) is None:
         data = read_bytes(old, where=file_name(plan.kind, plan.old), most=MOST_BYTES)
         write_atomically(new, data, like=old)
     for one in plan.followers:
-        _follow(root, one)
+        _follow(root, one, plan, history)
     if NAMED_BY[plan.kind]:  # what nothing names, nothing has to find under its old name
         add_rename(root, {"at": plan.at, "kind": plan.kind, "from": plan.old, "to": plan.new})
+    _remember(new, plan, history)
     # What was edited meanwhile, under either name, stays where it is: it is nowhere else.
     if _sha(old) == _sha(new) == plan.sha:
         old.unlink()
@@ -184,11 +186,21 @@ def _carry_out(root: Path, plan: Plan) -> None:
     (root / UNFINISHED).unlink(missing_ok=True)
 
 
-def _follow(root: Path, one: Follower) -> None:
+def _follow(root: Path, one: Follower, plan: Plan, history: History) -> None:
     """Write a recipe's or a job's file, unless that was done or someone edited it meanwhile."""
     path = (root / file_name(one.kind, one.id)).resolve()
     if _sha(path) == one.before:
+        of, at = called(plan.kind, plan.old), datetime.fromisoformat(plan.at)
+        # Kept first, for both at once: what is cut off now is finished later.
+        history.follow(one.kind, one.id, path.read_bytes(), one.text.encode(), of=of, at=at)
         write_atomically(path, one.text.encode())
+
+
+def _remember(new: Path, plan: Plan, history: History) -> None:
+    """Let the record's states follow it, and keep that it was renamed."""
+    history.move(plan.kind, plan.old, plan.new)
+    if _sha(new) == plan.sha:
+        history.add(plan.kind, plan.new, RENAMED, new.read_bytes(), plan.old)
 
 
 def _sha(path: Path) -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import marshal
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -64,22 +64,32 @@ class RunLog:
 
     @cached_property
     def lines(self) -> tuple[Run, ...]:
-        """Every run that reads, in order, corrected ones among them."""
+        """Every run that reads, in order of time, corrected ones among them."""
         if self._table is not None:
             return tuple(self._table.runs(self._table.every.tolist()))
-        return tuple(run for month in self.months.values() for run in month.runs)
+        return tuple(_by_time(self._as_they_stand()))
 
     @cached_property
     def in_force(self) -> tuple[Run, ...]:
-        """The runs that count: corrections in place of what they correct, nothing twice."""
-        return tuple(in_force(self.lines))
+        """The runs that count, in order of time: corrections in place of what they correct, nothing twice."""
+        if self._table is not None:
+            return tuple(self._table.runs(self._table.counts.tolist()))
+        return tuple(_by_time(in_force(self._as_they_stand())))
+
+    def _as_they_stand(self) -> Iterator[Run]:
+        return (run for month in self.months.values() for run in month.runs)
 
     @cached_property
     def table(self) -> Table:
         """The lines as columns."""
         from swarfbook.book.table import Table
 
-        return Table.of_runs(self.lines) if self._table is None else self._table
+        return Table.of_runs(tuple(self._as_they_stand())) if self._table is None else self._table
+
+
+def _by_time(runs: Iterable[Run]) -> list[Run]:
+    """Order runs by time: two logs that were merged have their lines one after the other."""
+    return sorted(runs, key=lambda run: run.at)
 
 
 def stamps(root: Path) -> Stamps:
@@ -212,4 +222,4 @@ def recent(root: Path, most: int) -> list[Run]:
     runs: list[Run] = []
     for path in months_of(root)[-2:]:
         runs += _read_month(path, renames, last=most)[0]
-    return in_force(runs)
+    return _by_time(in_force(runs))

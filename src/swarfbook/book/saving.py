@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from swarfbook.book.editing import CLUMSY, edit, new_document
+from swarfbook.book.history import SAVED, History
 from swarfbook.book.ids import file_name
 from swarfbook.book.locking import locked, write_atomically
 from swarfbook.book.reading import (
@@ -26,7 +27,9 @@ from swarfbook.errors import ConflictError, Problem
 from swarfbook.records import parse
 
 
-def save(root: Path, kind: str, record: str, values: Mapping[str, Any], *, seen: str | None) -> Read:
+def save(
+    root: Path, kind: str, record: str, values: Mapping[str, Any], *, seen: str | None, history: History
+) -> Read:
     """Write a record as `Book.save` says and give what stands there now.
 
     Raises SwarfbookError, with the file as it was.
@@ -38,13 +41,17 @@ def save(root: Path, kind: str, record: str, values: Mapping[str, Any], *, seen:
             before = _before(path, seen, where=where)
             meant, data = _text(kind, before, _as_read(values), where=where)
             path.parent.mkdir(exist_ok=True)
+            history.found(kind, record, before)
             write_atomically(path, data)
+            history.add(kind, record, SAVED, data)
             return Read(meant, sha256(data), stamp(path) or NO_STAMP)
     except OSError as error:
         raise trouble(where, "written", error) from error
 
 
-def duplicate(root: Path, kind: str, record: str, new: str, values: Mapping[str, Any]) -> Read:
+def duplicate(
+    root: Path, kind: str, record: str, new: str, values: Mapping[str, Any], *, history: History
+) -> Read:
     """Write a record's text under another id as `Book.duplicate` says; give what stands there."""
     where = file_name(kind, new)
     path = root / where
@@ -55,6 +62,7 @@ def duplicate(root: Path, kind: str, record: str, new: str, values: Mapping[str,
             before = seen_bytes(root / file_name(kind, record), None, where=file_name(kind, record))
             meant, data = _text(kind, before, _as_read({**on_trial, **values}), where=where)
             write_atomically(path, data)
+            history.add(kind, new, SAVED, data)
             return Read(meant, sha256(data), stamp(path) or NO_STAMP)
     except OSError as error:
         raise trouble(where, "written", error) from error

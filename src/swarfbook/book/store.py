@@ -19,6 +19,7 @@ from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, R
 
 if TYPE_CHECKING:
     from swarfbook.book.deleting import Deleted
+    from swarfbook.book.history import History, State
     from swarfbook.book.index import Index
     from swarfbook.book.renaming import Renamed
     from swarfbook.book.runlog import RunLog
@@ -45,6 +46,7 @@ class Book:
         self._cache: dict[tuple[str, str], Entry[Record]] = {}
         self._log: RunLog | None = None
         self._index: Index | None = None
+        self._history: History | None = None
 
     @classmethod
     def open(cls, root: Path) -> Book:
@@ -142,6 +144,19 @@ class Book:
         return entries, problems
 
     @property
+    def history(self) -> History:
+        """The states that records had."""
+        if self._history is None:
+            from swarfbook.book.history import History
+
+            self._history = History(self.root)
+        return self._history
+
+    def unkept(self) -> list[Problem]:
+        """Give what was written since this was last asked and is not in the history, a line for each file."""
+        return [] if self._history is None else self._history.told()
+
+    @property
     def index(self) -> Index:
         """The recipes in brief, most of them without reading their files."""
         if self._index is None:
@@ -220,7 +235,7 @@ class Book:
         Raises:
             SwarfbookError: the line would not read, or the disk refuses.
         """
-        self._refuse_demo()
+        self.refuse_demo()
         return runlog.append(self.root, line, files or {})
 
     def recent_runs(self, most: int) -> list[Run]:
@@ -247,10 +262,12 @@ class Book:
         from swarfbook.book import saving
 
         require_id(record, where=kind)
-        self._refuse_demo()
-        return self._enter(kind, record, saving.save(self.root, kind, record, values, seen=seen))
+        self.refuse_demo()
+        read = saving.save(self.root, kind, record, values, seen=seen, history=self.history)
+        return self._enter(kind, record, read)
 
-    def _refuse_demo(self) -> None:
+    def refuse_demo(self) -> None:
+        """Refuse to write to the demo that travels with the program; raises SwarfbookError."""
         if self.built_in:
             raise fail(
                 str(self.root), "the demo book is not written to; `swarfbook init --demo DIR` makes a copy"
@@ -279,8 +296,9 @@ class Book:
 
         self.there(kind, record, where=kind)
         require_id(new, where=kind)
-        self._refuse_demo()
-        return self._enter(kind, new, saving.duplicate(self.root, kind, record, new, changes or {}))
+        self.refuse_demo()
+        read = saving.duplicate(self.root, kind, record, new, changes or {}, history=self.history)
+        return self._enter(kind, new, read)
 
     def rename(self, kind: str, old: str, new: str) -> Renamed:
         """Give a record another id; every recipe and job that names it follows, and so does the run log.
@@ -308,7 +326,7 @@ class Book:
 
         self.there(kind, old, where=kind)
         require_id(new, where=kind)
-        self._refuse_demo()
+        self.refuse_demo()
         return renaming.rename(self, kind, old, new)
 
     def users(self, kind: str, record: str) -> list[User]:
@@ -332,7 +350,7 @@ class Book:
         from swarfbook.book import deleting
 
         self.there(kind, record, where=kind)
-        self._refuse_demo()
+        self.refuse_demo()
         return deleting.delete(self, kind, record, seen=seen)
 
     def restore(self, kind: str, record: str) -> Deleted:
@@ -346,8 +364,30 @@ class Book:
         from swarfbook.book import deleting
 
         require_id(record, where=kind)
-        self._refuse_demo()
+        self.refuse_demo()
         return deleting.restore(self, kind, record)
+
+    def restore_state(self, kind: str, record: str, number: int) -> State:
+        """Give a record the text of one of its states again, a deleted one too; it is a save like another.
+
+        A recipe or a job names other records as they are called now.
+
+        Args:
+            kind: kind of record.
+            record: its id.
+            number: the state's.
+
+        Returns:
+            The state.
+
+        Raises:
+            SwarfbookError: there is no such state, it does not read, or the disk refuses.
+        """
+        from swarfbook.book import reverting
+
+        require_id(record, where=kind)
+        self.refuse_demo()
+        return reverting.restore_state(self, kind, record, number)
 
     def deleted(self) -> list[Deleted]:
         """Give the records that were deleted and can be brought back, the latest first."""

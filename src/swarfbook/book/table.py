@@ -134,22 +134,32 @@ class Table:
 
     @property
     def rows(self) -> Rows:
-        """One row a line, in order."""
+        """One row a line, as they stand."""
         return self.columns.rows
 
     @cached_property
     def counts(self) -> NDArray[np.intp]:
-        """The rows of the runs that count, in order."""
-        return counted_in(self.columns)
+        """The rows of the runs that count, in order of time."""
+        return self._by_time(counted_in(self.columns))
 
     @property
     def every(self) -> NDArray[np.intp]:
-        """All rows, in order, those that were corrected or withdrawn among them."""
-        return np.arange(len(self.rows))
+        """All rows, in order of time, those that were corrected or withdrawn among them."""
+        return self._by_time(np.arange(len(self.rows)))
+
+    def _by_time(self, rows: NDArray[np.intp]) -> NDArray[np.intp]:
+        """Order rows by time; they mostly are, but for logs that were merged."""
+        at = self.rows["at"][rows]
+        return rows if bool((at[1:] >= at[:-1]).all()) else rows[np.argsort(at, kind="stable")]
 
     def name(self, row: int) -> str:
         """Give the name of a row's run."""
         return self.columns.name(row)
+
+    def where(self, row: int) -> str:
+        """Give the file a row stands in, as messages name it; `runs` where the runs were at hand."""
+        ends = [source.last for source in self.sources]
+        return self.sources[bisect_right(ends, row)].where if ends else "runs"
 
     def at(self, row: int) -> datetime:
         """Give when a row's run ended."""

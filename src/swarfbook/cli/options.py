@@ -55,7 +55,17 @@ def open_book(book_dir: str | None) -> Book:
     """
     from swarfbook.book import Book
 
-    return Book.open(book_folder(book_dir))
+    book = Book.open(book_folder(book_dir))
+    context = click.get_current_context(silent=True)
+    if context is not None:
+        context.call_on_close(lambda: report_unkept(book))
+    return book
+
+
+def report_unkept(book: Book) -> None:
+    """Say on stderr what was saved and could not be kept in the history."""
+    for problem in book.unkept():
+        click.echo(f"swarfbook: {problem}", err=True)
 
 
 def book_folder(book_dir: str | None) -> Path:

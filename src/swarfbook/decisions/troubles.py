@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from swarfbook.book import Book
 from swarfbook.book.glance import glance
 from swarfbook.book.ids import file_name, require_id
+from swarfbook.book.leftovers import leftovers
 from swarfbook.book.mentions import dangling
 from swarfbook.decisions.case import Gives, case_of
 from swarfbook.decisions.cutting_law import require_numbers
@@ -29,8 +30,8 @@ def troubles(book: Book) -> Iterator[Problem]:
 def look_through(book: Book) -> Iterator[tuple[int, list[Problem]]]:
     """Look through a book step by step: yield how many recipes are done and what problems were new.
 
-    The first step has the machines, cutters and materials, the last the run log; in between each is a recipe,
-    then a job.
+    The first step has the machines, cutters and materials, the last the run log and what saves that were cut
+    off left behind; in between each is a recipe, then a job.
     """
     told: set[Problem] = set()
     for done, problems in _steps(book):
@@ -46,7 +47,8 @@ def _steps(book: Book) -> Iterator[tuple[int, list[Problem]]]:
         yield done, list(_of_recipe(book, recipe, gives))
     for job in book.ids("job"):
         yield len(recipes), list(_of_job(book, job))
-    yield len(recipes), list(book.light_log().problems)
+    left = (one.problem for one in leftovers(book.root))
+    yield len(recipes), [*book.light_log().problems, *left]
 
 
 def _of_parts(book: Book) -> Iterator[Problem]:

@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 from typing import Protocol, TypeVar
 
 from swarfbook.book import Book
-from swarfbook.errors import ConflictError, SwarfbookError
+from swarfbook.errors import ConflictError, Problem, SwarfbookError
+from swarfbook.reports.trouble_page import trouble_text
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.keyed import Keyed
@@ -97,9 +98,10 @@ class FiledSheet:
         except ConflictError:
             return False
         except SwarfbookError as error:
-            self.message = f"not saved: {error.problems[0]}"
+            self.message = f"not saved: {on_page(error.problems[0], self.filed.where)}"
             return True
-        self.say(f"saved in {self.filed.where}")
+        lost = unkept(self.book)
+        self.say(f"saved{lost}" if lost else f"saved in {self.filed.where}")
         return True
 
     def read_again(self, *, keep_mine: bool) -> None:
@@ -172,6 +174,18 @@ class FiledScreen(Keyed[AnswerT]):
         if answer is not None:
             self.sheet.read_again(keep_mine=answer == "m")
             self.draw()
+
+
+def unkept(book: Book) -> str:
+    """Say why what was written is not in the history; empty where it is."""
+    return "".join(f"; history {problem.remedy}" for problem in book.unkept()[:1])
+
+
+def on_page(problem: Problem, where: str) -> str:
+    """Word a problem for the page of a file, which need not be named: the line is short for the reason."""
+    if problem.where != where:
+        return str(problem)
+    return ": ".join(filter(None, (problem.key, trouble_text(problem))))
 
 
 def whose(where: str, changed: str) -> Question:

@@ -14,6 +14,7 @@ from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.busy_screen import BusyScreen
 from swarfbook.tui.choose_screen import Choice, ChooseScreen
 from swarfbook.tui.desk import READ_ONLY, Desk
+from swarfbook.tui.filed import unkept
 from swarfbook.tui.keyed import Keyed
 from swarfbook.tui.prompt_screen import PromptScreen
 
@@ -129,7 +130,8 @@ class Shelving(Doubling[AnswerT]):
             self.say(f"not renamed: {refusal}")
             return
         self.desk.read_anew()
-        self.turn_to(done[0].new, f"{done[0].old} is {done[0].new} now{_followed(done[0].followed)}")
+        followed = f"{_followed(done[0].followed)}{unkept(self.desk.book)}"
+        self.turn_to(done[0].new, f"{done[0].old} is {done[0].new} now{followed}")
 
     # Away, and back
 
@@ -157,7 +159,7 @@ class Shelving(Doubling[AnswerT]):
         if refusal:
             self.say(f"not deleted: {refusal}")
         else:
-            self.turn_away(f"{record} is deleted; B brings it back")
+            self.turn_away(f"{record} is deleted; B brings it back{unkept(self.desk.book)}")
 
     def action_bring_back(self) -> None:
         """Choose a deleted record of the kind to bring back."""
@@ -181,7 +183,7 @@ class Shelving(Doubling[AnswerT]):
         except SwarfbookError as error:
             self.say(f"not brought back: {error.problems[0].remedy}")
         else:
-            self.turn_to(record, f"{record} is back")
+            self.turn_to(record, f"{record} is back{unkept(self.desk.book)}")
 
 
 def deleted(book: Book, kind: str) -> list[Choice]:

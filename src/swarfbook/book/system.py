@@ -1,0 +1,70 @@
+"""What systems do differently, each behind one function: locks, modes and owners, reading at a place."""
+
+from __future__ import annotations
+
+import os
+import stat
+from contextlib import suppress
+from importlib import import_module
+
+OPEN = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+"""Flags to open a file with: not handed to other programs, its bytes as they are."""
+
+
+def hold(handle: int) -> None:
+    """Wait until an open file is locked for this process alone; raises OSError."""
+    try:
+        import fcntl  # noqa: PLC0415 - not every system has it
+    except ImportError:
+        _hold_byte(handle)
+    else:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+
+
+def _hold_byte(handle: int) -> None:
+    """Lock the first byte, as Windows does; it gives up after ten seconds, and is asked again."""
+    msvcrt = import_module("msvcrt")
+    while True:
+        os.lseek(handle, 0, os.SEEK_SET)
+        try:
+            msvcrt.locking(handle, msvcrt.LK_LOCK, 1)
+        except OSError as error:
+            if error.errno != GAVE_UP:
+                raise
+        else:
+            return
+
+
+GAVE_UP = 36
+"""Windows' number of the error that a lock was not to be had in time, EDEADLOCK there."""
+
+
+def let_go(handle: int) -> None:
+    """Free a lock before its file is closed, where the system takes its time over that."""
+    with suppress(ImportError, OSError):
+        msvcrt = import_module("msvcrt")
+        os.lseek(handle, 0, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)
+
+
+def take_after(handle: int, model: os.stat_result) -> None:
+    """Give an open file the owner, where that is permitted, and the mode of another; raises OSError.
+
+    Owner first: a change of owner may take bits out of the mode.
+    """
+    now = os.fstat(handle)
+    if hasattr(os, "fchown") and (now.st_uid, now.st_gid) != (model.st_uid, model.st_gid):
+        with suppress(OSError):
+            os.fchown(handle, -1, model.st_gid)
+        with suppress(OSError):
+            os.fchown(handle, model.st_uid, -1)
+    if hasattr(os, "fchmod"):
+        os.fchmod(handle, stat.S_IMODE(model.st_mode))
+
+
+def byte_at(handle: int, place: int) -> bytes:
+    """Read one byte of an open file; where it stands afterwards is not said. Raises OSError."""
+    if hasattr(os, "pread"):
+        return os.pread(handle, 1, place)
+    os.lseek(handle, place, os.SEEK_SET)
+    return os.read(handle, 1)
