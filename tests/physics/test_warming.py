@@ -143,3 +143,75 @@ def test_passes_are_whole_and_a_hair_buys_none():
     assert paths.passes(whole=0.0091, each=0.003) == 4
     assert paths.passes(whole=0.0, each=0.003) == 1
     assert np.isnan(paths.passes(whole=1.0, each=0.0))
+
+
+LUMP = {
+    "start_temperature": 300.0,
+    "surroundings": 290.0,
+    "heat": 40.0,
+    "conductance": 2.0,
+    "heat_capacity": 1000.0,
+    "share_lost": 0.1,
+    "duration": 500.0,
+}
+BED = {
+    "area": 0.03,
+    "layer_thickness": 0.00025,
+    "layer_conductivity": 0.2,
+    "bed_thickness": 0.018,
+    "bed_conductivity": 0.18,
+}
+HOLE = {"path_diameter": 6.0, "helix_pitch": 0.5, "hole_depth": 3.5}
+PART = {"part_length": 80.0, "part_width": 50.0, "cutter_radius": 3.0}
+ARC = {"path_radius": 3.0, "arc_angle": 1.0}
+PASSES = {"whole": 0.009, "each": 0.003}
+
+
+@pytest.mark.parametrize(
+    ("formula", "good", "name", "value"),
+    [
+        *((warming.shrinking_lump_temperature, LUMP, name, -1e-9) for name in ("conductance", "share_lost")),
+        (warming.shrinking_lump_temperature, LUMP, "duration", -1e-9),
+        *((warming.shrinking_lump_temperature, LUMP, "heat_capacity", value) for value in (0.0, -1.0)),
+        (warming.shrinking_lump_temperature, LUMP, "share_lost", 1.0),
+        *(
+            (warming.bed_conductance, BED, name, -1e-9)
+            for name in ("area", "layer_thickness", "bed_thickness")
+        ),
+        *((warming.bed_conductance, BED, "layer_conductivity", value) for value in (0.0, -0.2)),
+        *((warming.bed_conductance, BED, "bed_conductivity", value) for value in (0.0, -0.2)),
+        *((paths.helix_length, HOLE, "path_diameter", value) for value in (0.0, -6.0)),
+        *((paths.helix_length, HOLE, "helix_pitch", value) for value in (0.0, -0.5)),
+        (paths.helix_length, HOLE, "hole_depth", -1e-9),
+        *((paths.outline_length, PART, "part_length", value) for value in (0.0, -80.0)),
+        *((paths.outline_length, PART, "part_width", value) for value in (0.0, -50.0)),
+        (paths.outline_length, PART, "cutter_radius", -1e-9),
+        (paths.arc_length, ARC, "path_radius", -1e-9),
+        (paths.arc_length, ARC, "arc_angle", -1e-9),
+        (paths.passes, PASSES, "whole", -1e-9),
+        *((paths.passes, PASSES, "each", value) for value in (0.0, -0.003)),
+    ],
+)
+def test_what_has_no_meaning_is_nan_and_no_number(formula, good, name, value):
+    assert np.isfinite(formula(**good))
+    assert np.isnan(formula(**good | {name: value}))
+
+
+@pytest.mark.parametrize(
+    ("formula", "good", "name"),
+    [
+        (warming.shrinking_lump_temperature, LUMP, "conductance"),
+        (warming.shrinking_lump_temperature, LUMP, "share_lost"),
+        (warming.shrinking_lump_temperature, LUMP, "duration"),
+        (warming.bed_conductance, BED, "area"),
+        (warming.bed_conductance, BED, "layer_thickness"),
+        (warming.bed_conductance, BED, "bed_thickness"),
+        (paths.helix_length, HOLE, "hole_depth"),
+        (paths.outline_length, PART, "cutter_radius"),
+        (paths.arc_length, ARC, "path_radius"),
+        (paths.arc_length, ARC, "arc_angle"),
+        (paths.passes, PASSES, "whole"),
+    ],
+)
+def test_nought_has_a_meaning_where_there_may_be_none_of_it(formula, good, name):
+    assert np.isfinite(formula(**good | {name: 0.0}))
