@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from swarfbook.book.backstage import UNFINISHED, backstage
 from swarfbook.book.history import RENAMED, History
 from swarfbook.book.ids import FOLDERS, called, file_name
+from swarfbook.book.inside import to_write
 from swarfbook.book.locking import flush_folder, locked, write_atomically
 from swarfbook.book.mentions import NAMED_BY, PARTS, named_anew, parent_of
 from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, sha256, stamp, trouble
@@ -105,6 +106,8 @@ def _planned(book: Book, kind: str, old: str, new: str) -> Plan:
     files = may_name(book, kind, old)
     of = {user: {one.id: file for one, file in files.items() if one.kind == user} for user in PARTS}
     followers = [*_recipes(of["recipe"], kind, old, new), *_jobs(of["job"], kind, old, new)]
+    for one in followers:
+        to_write(book.root, file_name(one.kind, one.id))  # refused before anything is written
     return Plan(datetime.now(UTC).isoformat(), kind, old, new, sha256(data), followers)
 
 
@@ -170,7 +173,7 @@ def _digest(raw: dict[str, Any]) -> str | None:
 
 
 def _carry_out(root: Path, plan: Plan, history: History) -> None:
-    old, new = (root / file_name(plan.kind, record) for record in (plan.old, plan.new))
+    old, new = root / file_name(plan.kind, plan.old), to_write(root, file_name(plan.kind, plan.new))
     if _sha(old) is not None and stamp(new) is None:
         data = read_bytes(old, where=file_name(plan.kind, plan.old), most=MOST_BYTES)
         write_atomically(new, data, like=old)
@@ -188,7 +191,7 @@ def _carry_out(root: Path, plan: Plan, history: History) -> None:
 
 def _follow(root: Path, one: Follower, plan: Plan, history: History) -> None:
     """Write a recipe's or a job's file, unless that was done or someone edited it meanwhile."""
-    path = (root / file_name(one.kind, one.id)).resolve()
+    path = to_write(root, file_name(one.kind, one.id))
     if _sha(path) == one.before:
         of, at = called(plan.kind, plan.old), datetime.fromisoformat(plan.at)
         # Kept first, for both at once: what is cut off now is finished later.

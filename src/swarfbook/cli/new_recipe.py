@@ -8,14 +8,14 @@ from typing import Any
 import click
 
 from swarfbook.book import Book
-from swarfbook.book.ids import require_id
+from swarfbook.book.ids import require_new_id
 from swarfbook.cli.exits import Exit
 from swarfbook.errors import Problem, SwarfbookError
 
 
 def refuse_taken(book: Book, save_id: str) -> None:
     """Refuse a name that will not do, before the work and not after it; raises SwarfbookError."""
-    require_id(save_id, where="--save")
+    require_new_id(save_id, where="--save")
     if save_id in book.ids("recipe"):
         raise SwarfbookError(Problem("--save", "", save_id, "a recipe of that id exists; choose another"))
 
