@@ -217,7 +217,7 @@ def _read_plan(root: Path) -> Plan:
     data = read_bytes(root / where, where=where, most=MOST_JOURNAL)
     try:
         return _plan_of(json.loads(data))
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise fail(where, "this is not the note of a rename that was cut off; take the file away") from error
 
 
@@ -231,6 +231,9 @@ def _plan_of(raw: dict[str, Any]) -> Plan:
     if schema not in (SCHEMA, ONLY_RECIPES) or raw["kind"] not in FOLDERS or not kinds <= PARTS.keys():
         raise ValueError
     plan = Plan(**raw, followers=followers)
+    for text in (plan.at, plan.sha, *(text for one in followers for text in (one.before, one.text))):
+        text.encode()  # a text, and one that a file can hold
+    datetime.fromisoformat(plan.at)
     for record in (plan.old, plan.new, *(one.id for one in followers)):
         check_id(record)
     return plan

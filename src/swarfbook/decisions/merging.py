@@ -222,9 +222,11 @@ def _read_keys(raw: object) -> Keys | None:
 
 def _read_replaced(raw: object, *, where: str) -> dict[int, int]:
     try:
-        return {int(old, 16): int(new, 16) for old, new in raw.items()}  # type: ignore[attr-defined]
-    except (AttributeError, TypeError, ValueError):
+        found = {int(old, 16): int(new, 16) for old, new in raw.items()}  # type: ignore[attr-defined]
+        np.array([*found, *found.values()], dtype=np.uint64)  # names of 64 bits
+    except (AttributeError, TypeError, ValueError, OverflowError):
         raise _error(where, "replaced", "write an object of names; save the sums anew") from None
+    return found
 
 
 def combined(shares: Sequence[tuple[str, Share]]) -> Share:
