@@ -1,11 +1,13 @@
 """Every reader against inputs nobody meant well by: problems of one line each, or a good value.
 
-The short form gives each reader some hundred inputs, the same ones every time, counts the calls that each takes, and watches
-that nothing is written outside the book. `pytest --long tests/hostile/test_fuzz.py` gives them 1,000,000 in all.
+The short form gives each reader some hundred inputs, the same ones every time, counts the calls that each
+takes, and watches that nothing is written outside the book. `pytest --long tests/hostile/test_fuzz.py` gives
+them 1,000,000 in all.
 """
 
 from __future__ import annotations
 
+# ruff: noqa: E501, PT017 - lists of what is tried; an error need not be raised, and if it is it is looked at
 import json
 import random
 from collections.abc import Callable
@@ -17,7 +19,7 @@ from hypothesis import strategies as st
 
 from support.books import JOB, MACHINE, MATERIAL, RECIPE, RUN, TOOL
 from support.hostile import ODD, PIECES, other_json, refused_or_read, spoilt, writes_only_in
-from support.jobs import job_book
+from support.jobs import job_book, job_values
 from swarfbook import quantities, resources
 from swarfbook.book import Book, jsonl
 from swarfbook.book.locating import find_book

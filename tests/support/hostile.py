@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+# ruff: noqa: E501, PT017 - lists of what is tried; an error need not be raised, and if it is it is looked at
 import json
 import os
 import random
