@@ -16,6 +16,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import tokenize
 import zipfile
 import zlib
 from collections.abc import Mapping
@@ -44,6 +45,7 @@ SETTLED = 2_000_000_000
 NO_GOOD = (
     OSError, ValueError, LookupError, TypeError, AttributeError, zipfile.BadZipFile, zlib.error,
     RuntimeError, EOFError, SyntaxError, MemoryError, OverflowError,
+    tokenize.TokenError,
 )  # fmt: skip
 """What comes of a damaged file."""
 
@@ -82,6 +84,8 @@ class Keeper:
         """Give what is kept of a month; None where there is nothing that reads."""
         try:
             with zipfile.ZipFile(self._folder / f"{month}.npz") as file:
+                if any(member.compress_type != zipfile.ZIP_STORED for member in file.infolist()):
+                    return None  # nothing of ours, and of any size once unpacked
                 # Read whole, a member's checksum is compared.
                 head = json.loads(file.read("head.json"))
                 rows, names = _array(file.read("rows.npy")), _array(file.read("names.npy"))
