@@ -49,6 +49,14 @@ NO_GOOD = (
 )  # fmt: skip
 """What comes of a damaged file."""
 
+POOLED = {
+    **dict.fromkeys(("recipe", "digest", "outcome", "unit", "idle_unit"), str),
+    **dict.fromkeys(("snapshot", "model"), dict),
+    "cutter": str | None,
+    "zone": int,
+}
+"""What the values of a pool are."""
+
 Seen = tuple[int, int, int, int]
 
 
@@ -170,8 +178,32 @@ def _kept(head: Mapping[str, Any], rows: Rows, names: bytes) -> Kept | None:
         return None
     pools = {name: head["pools"][name] for name in POOLS}
     replaces = {int(row): str(name) for row, name in head["replaces"]}
-    problems = tuple(Problem(**problem) for problem in head["problems"])
-    return Kept(Columns(rows, names, pools, replaces, problems), head["whole"], head["lines"], head["sha"])
+    problems = tuple(_problem(**problem) for problem in head["problems"])
+    if not _in_order(rows, pools, replaces) or not _counts(head["whole"], head["lines"]):
+        return None
+    return Kept(
+        Columns(rows, names, pools, replaces, problems), head["whole"], head["lines"], str(head["sha"])
+    )
+
+
+def _problem(**texts: object) -> Problem:
+    return Problem(**{name: str(text) for name, text in texts.items()})
+
+
+def _counts(*numbers: object) -> bool:
+    return all(type(number) is int and number >= 0 for number in numbers)
+
+
+def _in_order(rows: Rows, pools: Mapping[str, Any], replaces: Mapping[int, str]) -> bool:
+    """Say whether rows point at what there is: values of the pools, of their kind, and parts of the names."""
+    for name, pool in pools.items():
+        places = rows[name]
+        if not isinstance(pool, list) or not all(isinstance(one, POOLED[name]) for one in pool):
+            return False
+        if places.size and not (places.min() >= 0 and places.max() < len(pool)):
+            return False
+    ends = rows["name_end"]
+    return bool(np.all(ends[1:] >= ends[:-1])) and all(0 <= row < len(rows) for row in replaces)
 
 
 def _array(data: bytes) -> Rows:

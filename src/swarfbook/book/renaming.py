@@ -21,6 +21,7 @@ from swarfbook.book.inside import to_write
 from swarfbook.book.locking import flush_folder, locked, write_atomically
 from swarfbook.book.mentions import NAMED_BY, PARTS, named_anew, parent_of
 from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, sha256, stamp, trouble
+from swarfbook.book.renames import FILE as RENAMES
 from swarfbook.book.renames import add_rename
 from swarfbook.book.saving import edited, merged
 from swarfbook.book.users import Typed, User, may_name
@@ -106,8 +107,9 @@ def _planned(book: Book, kind: str, old: str, new: str) -> Plan:
     files = may_name(book, kind, old)
     of = {user: {one.id: file for one, file in files.items() if one.kind == user} for user in PARTS}
     followers = [*_recipes(of["recipe"], kind, old, new), *_jobs(of["job"], kind, old, new)]
-    for one in followers:
-        to_write(book.root, file_name(one.kind, one.id))  # refused before anything is written
+    # What leads out of the book is refused before anything is written.
+    for where in (RENAMES, file_name(kind, new), *(file_name(one.kind, one.id) for one in followers)):
+        to_write(book.root, where)
     return Plan(datetime.now(UTC).isoformat(), kind, old, new, sha256(data), followers)
 
 
