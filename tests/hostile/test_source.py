@@ -50,7 +50,8 @@ def test_no_module_works_out_text_as_code(path):
 
 @pytest.mark.parametrize(
     "text",
-    ["eval(x)", "os.system(x)", "import pickle", "from pickle import loads", "run(x, shell=True)", "np.load(x)",
+    ["eval(x)", "os.system(x)", "import pickle",
+     "from pickle import loads", "run(x, shell=True)", "np.load(x)",
      "np.load(x, allow_pickle=True)", "yaml.load(x)",
      "frame.eval(x)"],
 )  # fmt: skip

@@ -146,17 +146,21 @@ def _note(event: str, words: tuple[Any, ...]) -> None:
     if not _watching:
         return
     root, found = _watching[-1]
+    follows = event == "open" and isinstance(words[2], int) and not words[2] & os.O_NOFOLLOW
     if event == "open" and isinstance(words[2], int) and words[2] & (os.O_WRONLY | os.O_RDWR | os.O_CREAT):
         names = [words[0]]
-    elif event in ("os.rename", "os.link", "os.symlink", "os.mkdir", "os.remove", "os.rmdir", "os.truncate"):
+    elif event in CHANGES:
         names = list(words[:2])
     else:
         return
     for name in names:
-        if isinstance(name, str) and name != os.devnull and not Path(name).resolve().is_relative_to(root):
+        # A rename puts another thing in place of a link; what is opened may be what the link leads to.
+        path = Path(name) if isinstance(name, str) else root / "x"
+        if name != os.devnull and not (path if follows else path.parent / "x").resolve().is_relative_to(root):
             found.append(f"{event} {name}")
 
 
+CHANGES = ("os.rename", "os.link", "os.symlink", "os.mkdir", "os.remove", "os.rmdir", "os.truncate")
 sys.addaudithook(_note)
 
 

@@ -16,6 +16,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import os
 import tokenize
 import zipfile
 import zlib
@@ -27,9 +28,11 @@ from typing import Any
 import numpy as np
 
 import swarfbook
+from swarfbook.book import system
 from swarfbook.book.backstage import FOLDER, backstage
 from swarfbook.book.columns import POOLS, ROW, Columns, Rows
-from swarfbook.errors import Problem
+from swarfbook.book.reading import read_bytes
+from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import OUTCOMES
 
 INNER = "log"
@@ -40,12 +43,13 @@ FORMAT = (
 )
 """What was read of a line, and how."""
 TRUST = "trust.json"
+MOST_TRUST = 1024 * 1024
 SETTLED = 2_000_000_000
 """Time in ns: file systems count in steps of up to 2 s; a second change in one step does not show."""
 NO_GOOD = (
     OSError, ValueError, LookupError, TypeError, AttributeError, zipfile.BadZipFile, zlib.error,
     RuntimeError, EOFError, SyntaxError, MemoryError, OverflowError,
-    tokenize.TokenError,
+    tokenize.TokenError, SwarfbookError,
 )  # fmt: skip
 """What comes of a damaged file."""
 
@@ -155,7 +159,7 @@ class Keeper:
     def _trusted(self) -> dict[str, Any]:
         if self._trust is None:
             try:
-                read = json.loads((self._folder / TRUST).read_bytes())
+                read = json.loads(read_bytes(self._folder / TRUST, where=TRUST, most=MOST_TRUST))
             except NO_GOOD:
                 read = {}
             self._trust = read if isinstance(read, dict) else {}
@@ -165,7 +169,13 @@ class Keeper:
         """Give the time by the clock of the book's file system [ns]; None where nothing can be kept."""
         try:
             path = backstage(self._root, INNER) / "clock"
-            path.write_bytes(b".")
+            handle = os.open(
+                path, os.O_WRONLY | os.O_CREAT | system.OPEN | system.NO_LINK | system.NO_WAIT, 0o666
+            )
+            try:
+                os.write(handle, b".")
+            finally:
+                os.close(handle)
             return path.stat().st_mtime_ns
         except OSError:
             return None

@@ -210,7 +210,7 @@ def _remember(new: Path, plan: Plan, history: History) -> None:
 
 def _sha(path: Path) -> str | None:
     """Give the sha256 of a file, None where there is none."""
-    return None if stamp(path) is None else sha256(path.read_bytes())
+    return sha256(path.read_bytes()) if path.is_file() else None
 
 
 def _read_plan(root: Path) -> Plan:
