@@ -56,6 +56,7 @@ def books(root: Path, text: str) -> Path:
         (root / kind / f"{name}.toml").write_bytes(found[0].read_bytes())
         (root / kind / "broken.toml").write_bytes(b'schema = "' + text.encode() + b"\n")
         (root / kind / f"folder {name}").mkdir()
+        (root / kind / f".{name}.toml.0123abcd.tmp").write_text("left over")
         (root / kind / "link.toml").symlink_to(root.parent / name)
     (root / "recipes/odd.toml").write_text(f"schema = {toml_text(text)}\n{toml_text(text)} = 1\n")
     (root / "recipes/odder.toml").write_text(
@@ -118,7 +119,7 @@ WORDS = {
     "delete": [[HOSTILE], ["machine:long-bed-router"]],
     "history": [[RECIPE], ["broken"], [HOSTILE]],
     "restore": [[], [HOSTILE]],
-    "verify": [[], ["--json"]],
+    "verify": [[], ["--json"], ["--leftovers", "keep"], ["--leftovers", "remove"]],
     "table": [[HOSTILE]],
     "measure": [["odder"], ["machine:long-bed-router"]],
     "keys": [[]],
@@ -203,3 +204,28 @@ def test_the_sheet_in_html_shows_markup_as_text(tmp_path, run_cli):
     assert "<b onclick" not in page
     assert "&lt;b onclick" in page
     assert "<script" not in page
+
+
+def test_a_folder_of_an_odd_name_drives_nothing(tmp_path, run_cli):
+    root = tmp_path / HOSTILE.replace("/", "_")
+    first = run_cli("init", "--demo", root)
+    saved = run_cli(
+        "solve",
+        "--machine",
+        "small-mill",
+        "--tool",
+        "em-8mm-3f",
+        "--material",
+        "6082-t6",
+        "--operation",
+        "rough",
+        "--save",
+        "new-one",
+        "--book",
+        root,
+    )
+    exported = run_cli("export", "runs", root / "runs.csv", "--book", root)
+    for done in (first, saved, exported):
+        said = done.stdout + done.stderr
+        assert "evil" in said
+        assert not [char for char in said if drives(char) and char != "\n"]

@@ -10,7 +10,7 @@ import click
 from swarfbook.book import Book
 from swarfbook.book.ids import require_new_id
 from swarfbook.cli.exits import Exit
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.errors import Problem, SwarfbookError, printable
 
 
 def refuse_taken(book: Book, save_id: str) -> None:
@@ -24,5 +24,5 @@ def save_new(book: Book, values: Mapping[str, Any], save_id: str | None) -> int:
     """Write a new recipe where a name for it was given, and leave as done; raises SwarfbookError."""
     if save_id is not None:
         entry = book.save("recipe", save_id, values, seen=None)
-        click.echo(f"saved {entry.path}", err=True)
+        click.echo(printable(f"saved {entry.path}"), err=True)
     return Exit.DONE
