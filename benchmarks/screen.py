@@ -77,7 +77,7 @@ class Terminal:
         self.started = time.perf_counter()
         self.process, self.file = pty.fork()
         if self.process == 0:
-            os.execve(words[0], words, {**ENVIRONMENT, "TERM": "xterm-256color", "LC_ALL": "C.UTF-8"})
+            os.execve(words[0], words, {**ENVIRONMENT, "TERM": "xterm-256color", "LC_ALL": "C.UTF-8"})  # noqa: S606 - this program on a terminal of its own
         fcntl.ioctl(self.file, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
 
     def until(self, words: bytes) -> float:

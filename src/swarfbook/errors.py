@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterable
 
 from swarfbook.frozen import frozen
 
 MAX_SHOWN = 60
+BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+_DRIVES = (
+    r"\r(?!\n)|[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f"
+    r"\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
+)
 
 
 @frozen
@@ -51,6 +59,20 @@ def shorten(text: str) -> str:
 def printable(text: str) -> str:
     """Replace control characters by their escapes, so that a message cannot drive a terminal."""
     return "".join(char if char.isprintable() else char.encode("unicode_escape").decode() for char in text)
+
+
+def drives(char: str) -> bool:
+    """Say whether a character may act on a terminal or turn the direction of reading; line breaks do, too."""
+    return unicodedata.category(char) in {"Cc", "Cs", "Zl", "Zp"} or char in BIDI
+
+
+def undriven(text: str) -> str:
+    """Replace what acts on a terminal by its escape; tabs and line breaks stay."""
+    return text if text.isprintable() else re.sub(_DRIVES, _escaped, text)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    return found[0].encode("unicode_escape").decode()
 
 
 def nearest(name: str, known: Iterable[str], limit: int = 3) -> list[str]:

@@ -318,9 +318,9 @@ def test_a_new_file_has_the_usual_mode(book, mask, mode):
     assert stat.S_IMODE(path.stat().st_mode) == mode
 
 
-def test_a_link_stays_a_link(book, tmp_path):
-    elsewhere = tmp_path / "shared.toml"
+def test_a_link_within_the_book_stays_a_link(book):
     path = book.path("recipe", RECIPE)
+    elsewhere = book.root / "shared.toml"
     path.rename(elsewhere)
     path.symlink_to(elsewhere)
     saved(book, {"axial_depth": "2 mm"})

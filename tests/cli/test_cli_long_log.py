@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from support.long_logs import long_book
 from swarfbook import resources
 from swarfbook.book import Book, jsonl, months
-from swarfbook.cli.options import print_json_with
+from swarfbook.cli.options import print_json, print_json_with
 from swarfbook.decisions.runs import run_json
 
 DEMO = str(resources.demo_book_dir())
@@ -33,11 +33,14 @@ def test_a_list_printed_piece_by_piece_is_the_list_printed_at_once(items):
     import contextlib
     import io
 
-    told = io.StringIO()
+    told, at_once = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(told):
         print_json_with({"before": [], "runs": [], "after": {"runs": []}}, "runs", iter(items))
     whole = {"before": [], "runs": items, "after": {"runs": []}}
-    assert told.getvalue() == json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    with contextlib.redirect_stdout(at_once):
+        print_json(whole)
+    assert told.getvalue() == at_once.getvalue()
+    assert json.dumps(json.loads(told.getvalue())) == json.dumps(whole)
 
 
 def test_runs_prints_every_line_as_its_model_has_it(run_cli, root):

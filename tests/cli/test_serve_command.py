@@ -71,7 +71,7 @@ def test_a_token_of_ones_own_is_not_printed(run_cli, make_book, served, tmp_path
     kept.write_text("a-token-that-is-known-in-tests-only\n")
     done = run_cli("serve", "--book", make_book(), "--port", "0", "--token-file", kept)
     ((what, _, _),) = served
-    assert what.door._token == "a-token-that-is-known-in-tests-only"
+    assert what.door._token == "a-token-that-is-known-in-tests-only"  # noqa: S105 - made up for this test
     assert "known-in-tests" not in done.stdout + done.stderr
     assert done.stdout.endswith("/?token=\n")
     kept.chmod(0o640)
@@ -83,7 +83,7 @@ def test_a_token_of_ones_own_is_not_printed(run_cli, make_book, served, tmp_path
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["--host", "0.0.0.0"], "that is no single address"),
+        (["--host", "0.0.0.0"], "that is no single address"),  # noqa: S104 - an address to be asked about, nothing listens
         (["--port", "65536"], "is not in the range 0<=x<=65535"),
         (["--sessions", "0"], "is not in the range"),
         (["--idle", "a while"], "--idle: found a while;"),
@@ -127,10 +127,10 @@ def test_with_a_certificate_it_speaks_https_alone(make_book: Callable[..., Path]
     with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         address = process.stdout.readline().strip()
         assert address.startswith("https://127.0.0.1:")
-        with urllib.request.urlopen(address, context=ssl.create_default_context(cafile=cert)) as answer:
+        with urllib.request.urlopen(address, context=ssl.create_default_context(cafile=cert)) as answer:  # noqa: S310 - loopback
             assert b'"wss://127.0.0.1:' in answer.read()
         with pytest.raises(OSError, match=r"(?i)disconnect|reset|closed"):
-            urllib.request.urlopen(address.replace("https", "http"))
+            urllib.request.urlopen(address.replace("https", "http"))  # noqa: S310 - loopback
         process.terminate()
         said, told = process.communicate(timeout=60)
     assert (process.returncode, said, told) == (0, "", "")
@@ -141,7 +141,7 @@ def test_it_answers_until_it_is_told_to_end(make_book: Callable[..., Path], how:
     words = [sys.executable, "-m", "swarfbook", "serve", "--book", str(make_book()), "--port", "0"]
     with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         address = process.stdout.readline().strip()
-        with urllib.request.urlopen(address) as answer:
+        with urllib.request.urlopen(address) as answer:  # noqa: S310 - loopback
             assert b"<title>swarfbook</title>" in answer.read()
         process.send_signal(how)
         said, told = process.communicate(timeout=60)

@@ -123,7 +123,7 @@ def test_the_standard_library_works_on_it(made):
 
 
 @BOTH
-@pytest.mark.parametrize("copied", [copy, deepcopy, lambda one: pickle.loads(pickle.dumps(one))])
+@pytest.mark.parametrize("copied", [copy, deepcopy, lambda one: pickle.loads(pickle.dumps(one))])  # noqa: S301 - its own bytes
 def test_copies_are_equal(made, copied):
     one = made(2.0, marks={"a": 1})
     assert copied(one) == one

@@ -18,7 +18,7 @@ from swarfbook.web.door import Door
 from swarfbook.web.places import Places
 from swarfbook.web.server import Served, runner_of
 
-TOKEN = "a-token-that-is-known-in-tests-only"
+TOKEN = "a-token-that-is-known-in-tests-only"  # noqa: S105 - made up for these tests
 ECHO = """
 import os, pathlib, sys
 

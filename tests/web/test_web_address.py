@@ -46,7 +46,7 @@ def test_a_name_is_looked_up_once_and_listened_on_by_its_address(monkeypatch: py
         address_of("nowhere")
 
 
-@pytest.mark.parametrize("host", ["0.0.0.0", "::", "224.0.0.1"])
+@pytest.mark.parametrize("host", ["0.0.0.0", "::", "224.0.0.1"])  # noqa: S104 - an address to be asked about, nothing listens
 def test_every_address_at_once_is_none(host: str) -> None:
     with pytest.raises(SwarfbookError, match=r"--host: found .*; that is no single address"):
         address_of(host)

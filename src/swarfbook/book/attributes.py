@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from swarfbook.book.locking import write_atomically
-from swarfbook.book.reading import trouble
-from swarfbook.errors import Problem
+from swarfbook.book.reading import MOST_BYTES, read_bytes, trouble
+from swarfbook.errors import Problem, SwarfbookError
 
 FILE = ".gitattributes"
 LINES = ("runs/*.jsonl merge=union", "renames.jsonl merge=union")
@@ -19,8 +19,8 @@ REMEDY = (
 def lacking(root: Path) -> list[str]:
     """Give the lines that the book's `.gitattributes` lacks."""
     try:
-        text = (root / FILE).read_text(encoding="utf-8", errors="replace")
-    except OSError:
+        text = read_bytes(root / FILE, where=FILE, most=MOST_BYTES).decode("utf-8", "replace")
+    except SwarfbookError:
         text = ""
     there = {" ".join(line.split()) for line in text.splitlines()}
     return [line for line in LINES if line not in there]
@@ -42,7 +42,7 @@ def write_attributes(root: Path) -> list[str]:
     lines = lacking(root)
     path = root / FILE
     try:
-        before = path.read_bytes() if path.exists() else b""
+        before = path.read_bytes() if path.is_file() else b""
         gap = b"" if before.endswith(b"\n") or not before else b"\n"
         if lines:
             write_atomically(path, before + gap + "".join(f"{line}\n" for line in lines).encode())

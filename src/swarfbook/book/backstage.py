@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from pathlib import Path
 
 FOLDER = ".swarfbook"
@@ -15,9 +16,11 @@ def backstage(root: Path, *parts: str) -> Path:
     from swarfbook.book.locking import write_atomically  # noqa: PLC0415 - reading a book takes none of it
 
     folder = root / FOLDER
+    inner = folder.joinpath(*parts)
+    if not inner.resolve().is_relative_to(root.resolve()):
+        raise OSError(errno.ELOOP, "a link here leads out of the book")
     folder.mkdir(exist_ok=True)
     if not (folder / IGNORE).exists():
         write_atomically(folder / IGNORE, b"*\n")
-    inner = folder.joinpath(*parts)
     inner.mkdir(parents=True, exist_ok=True)
     return inner

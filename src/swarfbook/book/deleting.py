@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from swarfbook.book.backstage import FOLDER, backstage
 from swarfbook.book.history import BROUGHT_BACK, DELETED
 from swarfbook.book.ids import FOLDERS, file_name
+from swarfbook.book.inside import to_write
 from swarfbook.book.locking import flush_folder, locked, write_atomically
 from swarfbook.book.mentions import PARTS
 from swarfbook.book.reading import MOST_BYTES, fail, parse_toml, read_bytes, stamp, trouble
@@ -102,7 +103,7 @@ def restore(book: Book, kind: str, record: str) -> Deleted:
     try:
         with locked(book.root):
             latest = _latest(book.root, kind, record)
-            path = book.path(kind, record)
+            path = to_write(book.root, where)
             if stamp(path) is not None:
                 raise fail(where, "there is one of that id now; rename that one first")
             _bring_back(book.root, latest, path)

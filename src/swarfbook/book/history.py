@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from stat import S_ISFIFO
 
 from swarfbook.book.backstage import FOLDER, backstage
 from swarfbook.book.ids import called, file_name
@@ -80,10 +81,14 @@ class History:
 
     def _read(self, kind: str, record: str) -> tuple[State, ...]:
         """Read the states; raises OSError, and one of `NO_HISTORY` for a file that is none."""
+        path = self._path(kind, record)
         try:
-            return tuple(_unpacked(self._path(kind, record).read_bytes()))
+            found = path.stat()
         except FileNotFoundError:
             return ()
+        if S_ISFIFO(found.st_mode) or found.st_size > MOST_INFLATED:
+            raise ValueError("no history")  # a pipe would wait for a writer
+        return tuple(_unpacked(path.read_bytes()))
 
     def state(self, kind: str, record: str, number: int) -> State:
         """Give one state; raises SwarfbookError for a number that is not among them."""

@@ -12,6 +12,10 @@ FOLDERS = {
     "job": "jobs",
 }
 SETTINGS = "book.toml"
+DEVICES = frozenset(
+    ("con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(10)))
+)
+"""Names no file can have on Windows, whatever its ending."""
 ALL_FOLDERS = (*FOLDERS.values(), "runs")
 
 
@@ -32,6 +36,17 @@ def require_id(name: str, *, where: str, key: str = "") -> None:
         check_id(name)
     except ValueError as error:
         raise SwarfbookError(Problem(where, key, f"'{name}'", str(error))) from error
+
+
+def require_new_id(name: str, *, where: str, key: str = "") -> None:
+    """Refuse a name that no new record is to have; raises SwarfbookError as `require_id`.
+
+    A name that some systems keep for a device is refused: a book that holds it cannot be copied there.
+    """
+    require_id(name, where=where, key=key)
+    if name in DEVICES:
+        remedy = "some systems keep that name for a device; choose another id"
+        raise SwarfbookError(Problem(where, key, f"'{name}'", remedy))
 
 
 def file_name(kind: str, record: str) -> str:

@@ -72,12 +72,10 @@ def read_lines(
 def open_regular(path: Path, *, where: str) -> Iterator[BinaryIO]:
     """Open a file to read; raises SwarfbookError for what is no file, and for what the system refuses."""
     try:
+        if not stat.S_ISREG(path.stat().st_mode):  # before it is opened: a pipe would wait for a writer
+            raise fail(where, "this is not a file")
         with path.open("rb") as file:
-            if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-                raise fail(where, "this is not a file")
             yield file
-    except IsADirectoryError:
-        raise fail(where, "this is not a file") from None
     except OSError as error:
         raise trouble(where, "read", error) from error
 

@@ -16,6 +16,8 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import os
+import tokenize
 import zipfile
 import zlib
 from collections.abc import Mapping
@@ -26,9 +28,11 @@ from typing import Any
 import numpy as np
 
 import swarfbook
+from swarfbook.book import system
 from swarfbook.book.backstage import FOLDER, backstage
 from swarfbook.book.columns import POOLS, ROW, Columns, Rows
-from swarfbook.errors import Problem
+from swarfbook.book.reading import read_bytes
+from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import OUTCOMES
 
 INNER = "log"
@@ -39,13 +43,23 @@ FORMAT = (
 )
 """What was read of a line, and how."""
 TRUST = "trust.json"
+MOST_TRUST = 1024 * 1024
 SETTLED = 2_000_000_000
 """Time in ns: file systems count in steps of up to 2 s; a second change in one step does not show."""
 NO_GOOD = (
     OSError, ValueError, LookupError, TypeError, AttributeError, zipfile.BadZipFile, zlib.error,
     RuntimeError, EOFError, SyntaxError, MemoryError, OverflowError,
+    tokenize.TokenError, SwarfbookError,
 )  # fmt: skip
 """What comes of a damaged file."""
+
+POOLED = {
+    **dict.fromkeys(("recipe", "digest", "outcome", "unit", "idle_unit"), str),
+    **dict.fromkeys(("snapshot", "model"), dict),
+    "cutter": str | None,
+    "zone": int,
+}
+"""What the values of a pool are."""
 
 Seen = tuple[int, int, int, int]
 
@@ -82,6 +96,8 @@ class Keeper:
         """Give what is kept of a month; None where there is nothing that reads."""
         try:
             with zipfile.ZipFile(self._folder / f"{month}.npz") as file:
+                if any(member.compress_type != zipfile.ZIP_STORED for member in file.infolist()):
+                    return None  # nothing of ours, and of any size once unpacked
                 # Read whole, a member's checksum is compared.
                 head = json.loads(file.read("head.json"))
                 rows, names = _array(file.read("rows.npy")), _array(file.read("names.npy"))
@@ -143,7 +159,7 @@ class Keeper:
     def _trusted(self) -> dict[str, Any]:
         if self._trust is None:
             try:
-                read = json.loads((self._folder / TRUST).read_bytes())
+                read = json.loads(read_bytes(self._folder / TRUST, where=TRUST, most=MOST_TRUST))
             except NO_GOOD:
                 read = {}
             self._trust = read if isinstance(read, dict) else {}
@@ -153,7 +169,13 @@ class Keeper:
         """Give the time by the clock of the book's file system [ns]; None where nothing can be kept."""
         try:
             path = backstage(self._root, INNER) / "clock"
-            path.write_bytes(b".")
+            handle = os.open(
+                path, os.O_WRONLY | os.O_CREAT | system.OPEN | system.NO_LINK | system.NO_WAIT, 0o666
+            )
+            try:
+                os.write(handle, b".")
+            finally:
+                os.close(handle)
             return path.stat().st_mtime_ns
         except OSError:
             return None
@@ -166,8 +188,32 @@ def _kept(head: Mapping[str, Any], rows: Rows, names: bytes) -> Kept | None:
         return None
     pools = {name: head["pools"][name] for name in POOLS}
     replaces = {int(row): str(name) for row, name in head["replaces"]}
-    problems = tuple(Problem(**problem) for problem in head["problems"])
-    return Kept(Columns(rows, names, pools, replaces, problems), head["whole"], head["lines"], head["sha"])
+    problems = tuple(_problem(**problem) for problem in head["problems"])
+    if not _in_order(rows, pools, replaces) or not _counts(head["whole"], head["lines"]):
+        return None
+    return Kept(
+        Columns(rows, names, pools, replaces, problems), head["whole"], head["lines"], str(head["sha"])
+    )
+
+
+def _problem(**texts: object) -> Problem:
+    return Problem(**{name: str(text) for name, text in texts.items()})
+
+
+def _counts(*numbers: object) -> bool:
+    return all(type(number) is int and number >= 0 for number in numbers)
+
+
+def _in_order(rows: Rows, pools: Mapping[str, Any], replaces: Mapping[int, str]) -> bool:
+    """Say whether rows point at what there is: values of the pools, of their kind, and parts of the names."""
+    for name, pool in pools.items():
+        places = rows[name]
+        if not isinstance(pool, list) or not all(isinstance(one, POOLED[name]) for one in pool):
+            return False
+        if places.size and not (places.min() >= 0 and places.max() < len(pool)):
+            return False
+    ends = rows["name_end"]
+    return bool(np.all(ends[1:] >= ends[:-1])) and all(0 <= row < len(rows) for row in replaces)
 
 
 def _array(data: bytes) -> Rows:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import shutil
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 
 from swarfbook import resources
 from swarfbook.book.ids import ALL_FOLDERS, SETTINGS
-from swarfbook.book.reading import fail, is_folder, trouble
+from swarfbook.book.reading import fail, is_folder, read_toml, trouble
+from swarfbook.errors import SwarfbookError
 
 VARIABLE = "SWARFBOOK_BOOK"
 DEMO_NOTE = "no book here: showing the demo workshop (`swarfbook init --demo DIR` makes a copy to work in)"
@@ -41,9 +41,8 @@ def find_book(option: str | None, env: Mapping[str, str], cwd: Path) -> tuple[Pa
 def _is_book(folder: Path) -> bool:
     """Say whether a folder holds a book's settings; a `book.toml` of something else does not count."""
     try:
-        with (folder / SETTINGS).open("rb") as file:
-            return str(tomllib.load(file).get("schema")).startswith("book/")
-    except (OSError, ValueError):
+        return str(read_toml(folder / SETTINGS, where=SETTINGS).raw.get("schema")).startswith("book/")
+    except SwarfbookError:
         return False
 
 

@@ -19,7 +19,7 @@ TEMPORARY = ".tmp"
 @contextmanager
 def locked(root: Path) -> Iterator[None]:
     """Hold the book's lock; it is freed with the process, and its file stays behind on purpose."""
-    handle = os.open(root / LOCK, os.O_RDWR | os.O_CREAT | system.OPEN, 0o666)
+    handle = os.open(root / LOCK, os.O_RDWR | os.O_CREAT | system.OPEN | system.NO_LINK, 0o666)
     try:
         system.hold(handle)
         yield

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from swarfbook.book.ids import FOLDERS
+from swarfbook.book.inside import to_write
 from swarfbook.book.jsonl import append_line, read_lines
 from swarfbook.book.mentions import named_anew
 from swarfbook.book.reading import stamp
@@ -102,4 +103,4 @@ def add_rename(root: Path, line: dict[str, str]) -> None:
     written = {"schema": "rename/1", **line}
     known, _ = read_lines(root / FILE, where=FILE, what="rename", read=lambda raw, _where: raw)
     if written not in known:
-        append_line(root / FILE, written, where=FILE)
+        append_line(to_write(root, FILE), written, where=FILE)

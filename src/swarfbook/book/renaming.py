@@ -17,9 +17,11 @@ from typing import TYPE_CHECKING, Any
 from swarfbook.book.backstage import UNFINISHED, backstage
 from swarfbook.book.history import RENAMED, History
 from swarfbook.book.ids import FOLDERS, called, file_name
+from swarfbook.book.inside import to_write
 from swarfbook.book.locking import flush_folder, locked, write_atomically
 from swarfbook.book.mentions import NAMED_BY, PARTS, named_anew, parent_of
 from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, sha256, stamp, trouble
+from swarfbook.book.renames import FILE as RENAMES
 from swarfbook.book.renames import add_rename
 from swarfbook.book.saving import edited, merged
 from swarfbook.book.users import Typed, User, may_name
@@ -105,6 +107,9 @@ def _planned(book: Book, kind: str, old: str, new: str) -> Plan:
     files = may_name(book, kind, old)
     of = {user: {one.id: file for one, file in files.items() if one.kind == user} for user in PARTS}
     followers = [*_recipes(of["recipe"], kind, old, new), *_jobs(of["job"], kind, old, new)]
+    # What leads out of the book is refused before anything is written.
+    for where in (RENAMES, file_name(kind, new), *(file_name(one.kind, one.id) for one in followers)):
+        to_write(book.root, where)
     return Plan(datetime.now(UTC).isoformat(), kind, old, new, sha256(data), followers)
 
 
@@ -170,7 +175,7 @@ def _digest(raw: dict[str, Any]) -> str | None:
 
 
 def _carry_out(root: Path, plan: Plan, history: History) -> None:
-    old, new = (root / file_name(plan.kind, record) for record in (plan.old, plan.new))
+    old, new = root / file_name(plan.kind, plan.old), to_write(root, file_name(plan.kind, plan.new))
     if _sha(old) is not None and stamp(new) is None:
         data = read_bytes(old, where=file_name(plan.kind, plan.old), most=MOST_BYTES)
         write_atomically(new, data, like=old)
@@ -188,7 +193,7 @@ def _carry_out(root: Path, plan: Plan, history: History) -> None:
 
 def _follow(root: Path, one: Follower, plan: Plan, history: History) -> None:
     """Write a recipe's or a job's file, unless that was done or someone edited it meanwhile."""
-    path = (root / file_name(one.kind, one.id)).resolve()
+    path = to_write(root, file_name(one.kind, one.id))
     if _sha(path) == one.before:
         of, at = called(plan.kind, plan.old), datetime.fromisoformat(plan.at)
         # Kept first, for both at once: what is cut off now is finished later.
@@ -205,7 +210,7 @@ def _remember(new: Path, plan: Plan, history: History) -> None:
 
 def _sha(path: Path) -> str | None:
     """Give the sha256 of a file, None where there is none."""
-    return None if stamp(path) is None else sha256(path.read_bytes())
+    return sha256(path.read_bytes()) if path.is_file() else None
 
 
 def _read_plan(root: Path) -> Plan:
@@ -214,7 +219,7 @@ def _read_plan(root: Path) -> Plan:
     data = read_bytes(root / where, where=where, most=MOST_JOURNAL)
     try:
         return _plan_of(json.loads(data))
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise fail(where, "this is not the note of a rename that was cut off; take the file away") from error
 
 
@@ -228,6 +233,9 @@ def _plan_of(raw: dict[str, Any]) -> Plan:
     if schema not in (SCHEMA, ONLY_RECIPES) or raw["kind"] not in FOLDERS or not kinds <= PARTS.keys():
         raise ValueError
     plan = Plan(**raw, followers=followers)
+    for text in (plan.at, plan.sha, *(text for one in followers for text in (one.before, one.text))):
+        text.encode()  # a text, and one that a file can hold
+    datetime.fromisoformat(plan.at)
     for record in (plan.old, plan.new, *(one.id for one in followers)):
         check_id(record)
     return plan

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from swarfbook.book.deleting import named_as_now
 from swarfbook.book.history import RESTORED, State
 from swarfbook.book.ids import file_name
+from swarfbook.book.inside import to_write
 from swarfbook.book.locking import locked, write_atomically
 from swarfbook.book.mentions import PARTS
 from swarfbook.book.reading import parse_toml, trouble
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 def restore_state(book: Book, kind: str, record: str, number: int) -> State:
     """Write a state into the record's file as `Book.restore_state` says."""
     where, history = file_name(kind, record), book.history
-    path = book.path(kind, record).resolve()
+    path = to_write(book.root, where)
     try:
         with locked(book.root):
             state = history.state(kind, record, number)

@@ -188,16 +188,17 @@ def append(root: Path, line: Mapping[str, Any], files: Mapping[str, bytes]) -> R
     Raises:
         SwarfbookError: the line would not read, or the disk refuses; the log is as it was.
     """
+    from swarfbook.book.inside import to_write
     from swarfbook.book.locking import flush_folder, locked
 
     where = f"{FOLDER}/{str(line.get('at'))[:7]}.jsonl"
     run = parse("run", line, where=where)
-    path = root / where
+    path = to_write(root, where)
     try:
         with locked(root):
             new = stamp(path) is None
             path.parent.mkdir(exist_ok=True)
-            _keep(path.parent / METERS, run.id, files)
+            _keep(to_write(root, f"{FOLDER}/{METERS}"), run.id, files)
             append_line(path, line, where=where)
             if new:
                 flush_folder(path.parent)

@@ -9,6 +9,7 @@ from typing import Any
 from swarfbook.book.editing import CLUMSY, edit, new_document
 from swarfbook.book.history import SAVED, History
 from swarfbook.book.ids import file_name
+from swarfbook.book.inside import to_write
 from swarfbook.book.locking import locked, write_atomically
 from swarfbook.book.reading import (
     MOST_BYTES,
@@ -35,7 +36,7 @@ def save(
     Raises SwarfbookError, with the file as it was.
     """
     where = file_name(kind, record)
-    path = (root / where).resolve()
+    path = to_write(root, where)
     try:
         with locked(root):
             before = _before(path, seen, where=where)
@@ -54,7 +55,7 @@ def duplicate(
 ) -> Read:
     """Write a record's text under another id as `Book.duplicate` says; give what stands there."""
     where = file_name(kind, new)
-    path = root / where
+    path = to_write(root, where)
     on_trial = {"standing": "trial", "derived": None} if kind == "recipe" else {}
     try:
         with locked(root):

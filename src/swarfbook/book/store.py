@@ -12,7 +12,7 @@ from swarfbook import resources
 from swarfbook.book import runlog
 from swarfbook.book.backstage import UNFINISHED
 from swarfbook.book.entry import Entry
-from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id
+from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id, require_new_id
 from swarfbook.book.reading import Read, Stamp, fail, is_folder, read_toml, stamp, trouble
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, Run, Tool, misfits, parse
@@ -261,7 +261,7 @@ class Book:
         """
         from swarfbook.book import saving
 
-        require_id(record, where=kind)
+        (require_id if seen else require_new_id)(record, where=kind)
         self.refuse_demo()
         read = saving.save(self.root, kind, record, values, seen=seen, history=self.history)
         return self._enter(kind, record, read)
@@ -295,7 +295,7 @@ class Book:
         from swarfbook.book import saving
 
         self.there(kind, record, where=kind)
-        require_id(new, where=kind)
+        require_new_id(new, where=kind)
         self.refuse_demo()
         read = saving.duplicate(self.root, kind, record, new, changes or {}, history=self.history)
         return self._enter(kind, new, read)
@@ -325,7 +325,7 @@ class Book:
         from swarfbook.book import renaming
 
         self.there(kind, old, where=kind)
-        require_id(new, where=kind)
+        require_new_id(new, where=kind)
         self.refuse_demo()
         return renaming.rename(self, kind, old, new)
 

@@ -9,6 +9,10 @@ from importlib import import_module
 
 OPEN = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 """Flags to open a file with: not handed to other programs, its bytes as they are."""
+NO_LINK = getattr(os, "O_NOFOLLOW", 0)
+"""Flag to open a file with that may be no link."""
+NO_WAIT = getattr(os, "O_NONBLOCK", 0)
+"""Flag to open a file with that may be no pipe without a reader."""
 
 
 def hold(handle: int) -> None:

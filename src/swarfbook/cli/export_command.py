@@ -8,6 +8,7 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.errors import printable
 
 
 @click.command("export", epilog=example("swarfbook export runs runs.parquet"))
@@ -33,5 +34,5 @@ def command(
     if as_json:
         print_json({"file": file, what: count})
     else:
-        click.echo(f"{count} {what} written to {file}")
+        click.echo(printable(f"{count} {what} written to {file}"))
     return Exit.DONE

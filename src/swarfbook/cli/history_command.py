@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import book_option, example, json_option, open_book, print_json, record_named
-from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean, undriven
 
 if TYPE_CHECKING:
     from swarfbook.book import Book
     from swarfbook.book.history import State
-
-DRIVES = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
-"""What could drive a terminal; no TOML file but a broken one holds it."""
 
 
 @click.command("history", epilog=example("swarfbook history machine:small-mill --diff 3"))
@@ -87,7 +83,7 @@ def _show(book: Book, kind: str, name: str, number: int, *, as_json: bool) -> in
         head = {"record": f"{kind}:{name}", "state": number, "at": state.at.isoformat(), "how": state.how}
         print_json({**head, "of": state.of, "text": text})
     else:
-        click.echo(_safe(text), nl=not text.endswith("\n"))
+        click.echo(undriven(text), nl=not text.endswith("\n"))
     return Exit.DONE
 
 
@@ -104,7 +100,7 @@ def _diff(book: Book, kind: str, name: str, one: int, other: int | None, *, as_j
     if as_json:
         print_json({"record": f"{kind}:{name}", "from": f"state {one}", "to": to, "diff": text})
     else:
-        click.echo(_safe(text) or f"no difference from state {one} to {to}")
+        click.echo(undriven(text) or f"no difference from state {one} to {to}")
     return Exit.DONE
 
 
@@ -123,7 +119,3 @@ def _state(book: Book, kind: str, name: str, number: int) -> State:
 
     require_id(name, where=kind)
     return book.history.state(kind, name, number)
-
-
-def _safe(text: str) -> str:
-    return DRIVES.sub(lambda found: f"\\x{ord(found[0]):02x}", text)

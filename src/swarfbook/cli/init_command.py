@@ -9,6 +9,7 @@ import click
 from swarfbook.book import create
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import example
+from swarfbook.errors import printable
 
 
 @click.command("init", epilog=example("swarfbook init my-workshop --demo"))
@@ -17,5 +18,5 @@ from swarfbook.cli.options import example
 def command(directory: str, *, demo: bool) -> int:
     """Start a book in DIR (here if left out): empty, or a copy of the demo workshop."""
     root = create(Path(directory), demo=demo)
-    click.echo(f"a book is in {root}; `swarfbook open --book {root}` opens it", err=True)
+    click.echo(printable(f"a book is in {root}; `swarfbook open --book {root}` opens it"), err=True)
     return Exit.DONE

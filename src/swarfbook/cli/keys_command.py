@@ -6,6 +6,7 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import example, json_option, print_json
+from swarfbook.errors import undriven
 
 
 @click.command("keys", epilog=example("swarfbook keys --json"))
@@ -29,5 +30,5 @@ def command(*, as_json: bool) -> int:
         print_json({"file": str(screen_file()), "theme": settings.theme, "commands": commands})
     else:
         lines = [f"{one.id:<26} {key_names(one):<18} {one.help}" for one in in_force()]
-        click.echo("\n".join([*lines, "", f"keys of your own: {screen_file()}"]))
+        click.echo(undriven("\n".join([*lines, "", f"keys of your own: {screen_file()}"])))
     return Exit.DONE

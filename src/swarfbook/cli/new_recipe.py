@@ -8,14 +8,14 @@ from typing import Any
 import click
 
 from swarfbook.book import Book
-from swarfbook.book.ids import require_id
+from swarfbook.book.ids import require_new_id
 from swarfbook.cli.exits import Exit
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.errors import Problem, SwarfbookError, printable
 
 
 def refuse_taken(book: Book, save_id: str) -> None:
     """Refuse a name that will not do, before the work and not after it; raises SwarfbookError."""
-    require_id(save_id, where="--save")
+    require_new_id(save_id, where="--save")
     if save_id in book.ids("recipe"):
         raise SwarfbookError(Problem("--save", "", save_id, "a recipe of that id exists; choose another"))
 
@@ -24,5 +24,5 @@ def save_new(book: Book, values: Mapping[str, Any], save_id: str | None) -> int:
     """Write a new recipe where a name for it was given, and leave as done; raises SwarfbookError."""
     if save_id is not None:
         entry = book.save("recipe", save_id, values, seen=None)
-        click.echo(f"saved {entry.path}", err=True)
+        click.echo(printable(f"saved {entry.path}"), err=True)
     return Exit.DONE

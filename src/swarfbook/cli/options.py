@@ -13,7 +13,7 @@ import click
 
 from swarfbook.book import find_book
 from swarfbook.book.ids import FOLDERS
-from swarfbook.errors import SwarfbookError
+from swarfbook.errors import SwarfbookError, drives, undriven
 
 if TYPE_CHECKING:
     from swarfbook.book import Book
@@ -86,7 +86,15 @@ def print_json(value: object) -> None:
     """Print a JSON object on stdout."""
     import json
 
-    click.echo(json.dumps(value, indent=2, ensure_ascii=False))
+    click.echo(_undriving(json.dumps(value, indent=2, ensure_ascii=False)))
+
+
+def _undriving(text: str) -> str:
+    """Escape what JSON lets stand and a terminal acts on; within quotes it reads the same."""
+    if text.isascii() and "\x7f" not in text:
+        return text
+    kept = (char == "\n" or not drives(char) for char in text)
+    return "".join(char if one else f"\\u{ord(char):04x}" for char, one in zip(text, kept, strict=True))
 
 
 def print_json_with(value: dict[str, object], name: str, items: Iterable[object]) -> None:
@@ -99,12 +107,13 @@ def print_json_with(value: dict[str, object], name: str, items: Iterable[object]
     """
     import json
 
-    before, _, after = json.dumps(value, indent=2, ensure_ascii=False).partition(f'\n  "{name}": []')
+    text = _undriving(json.dumps(value, indent=2, ensure_ascii=False))
+    before, _, after = text.partition(f'\n  "{name}": []')
     click.echo(f'{before}\n  "{name}": [', nl=False)
     # What indents in the library leaves a ring of functions for every object, and no garbage is collected.
     encode, comma = json.JSONEncoder(ensure_ascii=False).encode, ""
     for item in items:
-        sys.stdout.write(f"{comma}\n    {_set_in(item, encode, chr(10) + 4 * ' ')}")
+        sys.stdout.write(f"{comma}\n    {_undriving(_set_in(item, encode, chr(10) + 4 * ' '))}")
         comma = ","
     click.echo(f"\n  ]{after}" if comma else f"]{after}")
 
@@ -127,7 +136,7 @@ def say(text: str, *, plain: bool) -> None:
         from swarfbook.reports import plain as ascii_only
 
         text = ascii_only.plain(text)
-    click.echo(text)
+    click.echo(undriven(text))
 
 
 def say_lines(lines: Iterable[str], *, plain: bool) -> None:

@@ -12,7 +12,7 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import book_folder, book_option, example
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.errors import Problem, SwarfbookError, printable
 
 if TYPE_CHECKING:
     import ssl
@@ -84,7 +84,7 @@ def _say(address: str, token: str | None, token_file: Path | None) -> None:
         click.echo(f"{address}?token={token}")
     else:
         click.echo(f"{address}?token=")
-        click.echo(f"swarfbook: the token that ends this address is in {token_file}", err=True)
+        click.echo(printable(f"swarfbook: the token that ends this address is in {token_file}"), err=True)
 
 
 def _refuse_what_is_no_book(root: Path) -> None:

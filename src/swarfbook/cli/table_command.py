@@ -96,10 +96,12 @@ def _as_json(table: Table, rows: Sequence[Row], *, with_sources: bool) -> dict[s
 
 
 def _print_csv(columns: Sequence[str], lines: Iterable[dict[str, Any]]) -> None:
+    from swarfbook.book.cells import as_cell
+
     page = io.StringIO()
     writer = csv.DictWriter(page, columns, lineterminator="\n")
     writer.writeheader()
-    writer.writerows(lines)
+    writer.writerows({name: as_cell(str(cell)) for name, cell in line.items()} for line in lines)
     click.echo(page.getvalue(), nl=False)
 
 

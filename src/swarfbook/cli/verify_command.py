@@ -10,6 +10,7 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import book_folder, book_option, example, json_option, print_json, report_unkept
+from swarfbook.errors import printable
 
 if TYPE_CHECKING:
     from swarfbook.book import Book
@@ -62,7 +63,7 @@ def _settled(book: Book, leftovers: str | None, *, merging: bool) -> Iterator[Se
     for one in settle(book, keep=leftovers == "keep") if leftovers else ():
         name = called(one.leftover.kind, one.leftover.id)
         kept = f"kept; `swarfbook history {name} --restore {one.state}` gives {name} that state"
-        click.echo(f"{one.leftover.where}: {one.outcome if one.state is None else kept}", err=True)
+        click.echo(printable(f"{one.leftover.where}: {one.outcome if one.state is None else kept}"), err=True)
         yield one
     report_unkept(book)
     if merging:

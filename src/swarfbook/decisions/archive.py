@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from swarfbook.book import Book
+from swarfbook.book.cells import as_cell
 from swarfbook.book.columns import IDLE, POWER
 from swarfbook.decisions.cuts import Whole
 from swarfbook.decisions.evidence import Evidence, evidence, three_in
@@ -103,7 +104,8 @@ def _write_csv(path: Path, months: Iterator[pd.DataFrame]) -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
         pd.DataFrame(columns=list(COLUMNS)).to_csv(file, index=False, lineterminator="\n")
         for month in months:
-            month.to_csv(file, index=False, header=False, lineterminator="\n")
+            shown = {name: month[name].map(as_cell, na_action="ignore") for name in TEXTS}
+            month.assign(**shown).to_csv(file, index=False, header=False, lineterminator="\n")
 
 
 def _write_parquet(path: Path, months: Iterator[pd.DataFrame]) -> None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import base64
 import binascii
 import json
+import os
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -38,6 +39,7 @@ OWN = ""
 """In place of a file: the book's own log."""
 MEND = "merge the logs themselves, or save both sums anew"
 HEAD = 4096
+MOST_SUMS = 256 * 1024 * 1024  # those of 20 million runs
 SUMS = re.compile(rb'"schema"\s*:\s*"sums/1"')
 Keys = NDArray[np.uint64]
 
@@ -136,6 +138,10 @@ def read_added(path: Path, *, where: str) -> Added:
         head = file.read(HEAD)
         file.seek(0)
         if SUMS.search(head):
+            if os.fstat(file.fileno()).st_size > MOST_SUMS:
+                raise _error(
+                    where, "", f"these sums are larger than {MOST_SUMS >> 20} MiB; merge the logs themselves"
+                )
             return Added(where, share=read_share(file.read(), where=where))
         columns = read_columns(Lines(file), where)
     if not len(columns.rows):
@@ -222,9 +228,11 @@ def _read_keys(raw: object) -> Keys | None:
 
 def _read_replaced(raw: object, *, where: str) -> dict[int, int]:
     try:
-        return {int(old, 16): int(new, 16) for old, new in raw.items()}  # type: ignore[attr-defined]
-    except (AttributeError, TypeError, ValueError):
+        found = {int(old, 16): int(new, 16) for old, new in raw.items()}  # type: ignore[attr-defined]
+        np.array([*found, *found.values()], dtype=np.uint64)  # names of 64 bits
+    except (AttributeError, TypeError, ValueError, OverflowError):
         raise _error(where, "replaced", "write an object of names; save the sums anew") from None
+    return found
 
 
 def combined(shares: Sequence[tuple[str, Share]]) -> Share:

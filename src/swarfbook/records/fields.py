@@ -7,13 +7,12 @@ cost every command a millisecond at start.
 
 import math
 import re
-import unicodedata
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
 from swarfbook import quantities
-from swarfbook.errors import did_you_mean
+from swarfbook.errors import did_you_mean, drives
 from swarfbook.records.base import Record
 
 ID_LENGTH = 80
@@ -22,7 +21,6 @@ DIGEST_PATTERN = re.compile(r"sha256:[0-9a-f]{64}\Z", re.ASCII)
 DUTY_PATTERN = re.compile(r"S(?:1|2 ?[0-9]{1,3} ?min|[3-9] ?-?[0-9]{1,2} ?%|10)\Z", re.ASCII)
 NAME_LENGTH = 200
 SMALLEST, LARGEST = 1e-12, 1e15
-BIDI = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 class RefusedError(ValueError):
@@ -171,11 +169,7 @@ class Text(Leaf):
         return raw
 
     def _refused(self, char: str) -> bool:
-        return _drives_a_terminal(char) and not (self._lines and char in "\n\r\t")
-
-
-def _drives_a_terminal(char: str) -> bool:
-    return unicodedata.category(char) in {"Cc", "Cs", "Zl", "Zp"} or char in BIDI
+        return drives(char) and not (self._lines and char in "\n\r\t")
 
 
 class Pattern(Leaf):

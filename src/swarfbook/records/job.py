@@ -219,11 +219,10 @@ class Job(Record):
     @classmethod
     def relations(cls, values: Values, present: Set[str]) -> Iterator[Fault]:
         """Yield holds without what they need, steps that lead nowhere, and an order that cannot be cut."""
-        del present
         for name in ("features", "holds", "steps"):
             if name in values and not values[name]:
                 yield name, f"write at least one: [[{name}]] on a line of its own and its keys below it"
-        if values.get("stock.form") not in (None, "round-bar") and values["stock"].width is None:
+        if values.get("stock.form") not in (None, "round-bar") and "stock.width" not in present:
             yield "stock.width", "a bar, plate, sheet or board needs its width"
         yield from _holds(values.get("holds", ()))
         yield from _features(values)

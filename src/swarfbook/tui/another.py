@@ -7,7 +7,7 @@ from itertools import count
 from typing import Any
 
 from swarfbook.book import Book
-from swarfbook.book.ids import require_id
+from swarfbook.book.ids import require_new_id
 from swarfbook.errors import SwarfbookError
 from swarfbook.records.fields import NAME_LENGTH
 
@@ -24,7 +24,7 @@ def proposal(book: Book, kind: str, record: str) -> str:
 def taken(book: Book, kind: str, new: str) -> str:
     """Say why an id will not do for a record that is to have it; empty where it will."""
     try:
-        require_id(new, where=kind)
+        require_new_id(new, where=kind)
     except SwarfbookError as error:
         return error.problems[0].remedy
     return "there is one of that id already; choose another id" if book.has(kind, new) else ""

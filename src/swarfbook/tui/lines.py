@@ -13,6 +13,8 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from swarfbook.errors import undriven
+
 Span = tuple[str, str]
 """A stretch of text and the name of its style, one of `STYLES`."""
 Line = Sequence[Span]
@@ -76,7 +78,7 @@ class Lines(Widget):
         """Draw one row; see Textual."""
         if y >= len(self.lines):
             return Strip.blank(self.size.width, self.rich_style)
-        segments = [Segment(text, self._style(style)) for text, style in self.lines[y]]
+        segments = [Segment(undriven(text), self._style(style)) for text, style in self.lines[y]]
         return Strip(segments).crop_extend(0, self.size.width, self.rich_style)
 
     def _style(self, name: str) -> Style:

@@ -51,7 +51,8 @@ class Places:
     @contextmanager
     def take(self, close: Close) -> Iterator[Place]:
         """Have a place for as long as a block runs; there has to be one, see `full`."""
-        assert not self.full
+        if self.full:
+            raise RuntimeError("no place is free")
         place = Place(close, self._clock)
         self._taken.add(place)
         try:

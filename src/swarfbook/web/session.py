@@ -72,7 +72,7 @@ class Session:
     async def painted(self) -> AsyncIterator[bytes]:
         """Give what the program draws, until it ends."""
         out = self._process.stdout
-        assert out is not None
+        assert out is not None  # noqa: S101 - for the type checker: it was started with pipes
         try:
             while await out.readline() != READY:
                 if out.at_eof():
@@ -100,7 +100,7 @@ class Session:
 
     async def _send(self, kind: bytes, content: bytes) -> None:
         pipe = self._process.stdin
-        assert pipe is not None
+        assert pipe is not None  # noqa: S101 - as above
         pipe.write(kind + len(content).to_bytes(4, "big") + content)
         async with asyncio.timeout(PATIENCE):
             await pipe.drain()
