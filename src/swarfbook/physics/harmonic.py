@@ -23,8 +23,8 @@ from swarfbook.physics.sampling import Indices, Numbers
 
 Turned: TypeAlias = NDArray[np.complex128]
 
-LOT = 2048
-"""Cuts worked on together: with fewer the calls weigh, with more the arrays leave the processor's cache."""
+LOT = 4096
+"""Cuts worked on together: fewer keep threads waiting for each other, more leave the processor's cache."""
 
 
 @frozen
