@@ -54,7 +54,10 @@ async def test_a_file_that_changed_under_changes_is_told_and_asked_about(
         assert "changed on disk (r)" in await seen(pilot)
         assert "r read again" in await seen(pilot)
         await pilot.press("s")
-        assert "keep my changes on top" in await seen(pilot)
+        asked = await seen(pilot)
+        assert "keep my changes on top" in asked
+        assert "axial depth: mine 2 mm, on disk as it was" in asked
+        assert "stickout: on disk 22 mm, here as it was, 24 mm" in asked
         await pilot.press(answer)
         assert app.desk.draft.values["stickout"] == "22 mm"
         assert app.desk.draft.values["axial_depth"] == depth
@@ -63,6 +66,14 @@ async def test_a_file_that_changed_under_changes_is_told_and_asked_about(
         text = (workshop / f"recipes/{RECIPE}.toml").read_text()
         assert 'stickout = "22 mm"' in text
         assert f'axial_depth = "{depth}"' in text
+
+
+async def test_a_value_that_both_changed_is_told_with_both(workshop: Path, on_screen: Opener) -> None:
+    async with on_screen() as (app, pilot):
+        await depth_changed(app, pilot)
+        edited_by_another(workshop / f"recipes/{RECIPE}.toml", 'axial_depth = "3 mm"', 'axial_depth = "2.5 mm"')
+        await pilot.press("s")
+        assert "axial depth: mine 2 mm, on disk 2.5 mm" in await seen(pilot)
 
 
 async def test_going_back_from_the_question_keeps_everything(workshop: Path, on_screen: Opener) -> None:

@@ -175,6 +175,13 @@ class Draft:
         """Say whether the recipe's file changed or went away since it was read."""
         return self._book.changed(self._entry)
 
+    def on_disk(self) -> Mapping[str, Any] | None:
+        """Give the values as the file has them now; None where it went away or does not read."""
+        try:
+            return self._book.get("recipe", self.recipe_id).raw
+        except SwarfbookError:
+            return None
+
     def parts_changed_on_disk(self) -> bool:
         """Say whether its machine's, cutter's or material's file did."""
         return any(self._book.changed(part) for part in self._parts)

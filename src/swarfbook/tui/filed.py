@@ -6,17 +6,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Protocol, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from swarfbook.book import Book
+from swarfbook.decisions.differences import changes
 from swarfbook.errors import ConflictError, Problem, SwarfbookError
+from swarfbook.records import as_toml
 from swarfbook.reports.trouble_page import trouble_text
+from swarfbook.reports.words import said
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.keyed import Keyed
 
 AnswerT = TypeVar("AnswerT")
 Question = tuple[Sequence[str], Mapping[str, str]]
+Values = Mapping[str, Any]
+MOST_TOLD = 10
+"""Values told one by one when two changed a file: more would not stand above the answers."""
 
 
 class Filed(Protocol):
@@ -188,16 +194,46 @@ def on_page(problem: Problem, where: str) -> str:
     return ": ".join(filter(None, (problem.key, trouble_text(problem))))
 
 
-def whose(where: str, changed: str) -> Question:
+def whose(where: str, apart: Sequence[str]) -> Question:
     """Word the question whose values stand.
 
     Args:
         where: the file.
-        changed: the values changed here, in words.
+        apart: what was changed here and there, a line a value; see `mine_and_theirs`.
     """
     return (
-        [f"{where} changed on disk since it was read. Nothing was overwritten.",
-         f"Changed here and not saved: {changed}."],
+        [f"{where} changed on disk since it was read. Nothing was overwritten.", *apart],
         {"m": "read the file again and keep my changes on top",
          "t": "read the file again and drop my changes (u brings them back)"},
     )  # fmt: skip
+
+
+def mine_and_theirs(read: Values, mine: Values, theirs: Values | None) -> list[str]:
+    """Say value by value what was changed here and what on disk.
+
+    Args:
+        read: the values as the file had them when it was read.
+        mine: as they stand on the page.
+        theirs: as the file has them now; None where it does not read.
+    """
+    here = {one.key: one.after for one in changes(read, mine)}
+    there = {one.key: one for one in changes(read, theirs)} if theirs is not None else {}
+    lines = [
+        f"  {said(key)}: mine {as_typed(value)}, on disk {as_typed(there[key].after)}"
+        if key in there
+        else f"  {said(key)}: mine {as_typed(value)}, on disk as it was"
+        for key, value in here.items()
+    ]
+    lines += [
+        f"  {said(key)}: on disk {as_typed(one.after)}, here as it was, {as_typed(one.before)}"
+        for key, one in there.items()
+        if key not in here
+    ]
+    told, more = lines[:MOST_TOLD], len(lines) - MOST_TOLD
+    told += [f"  and {more} more"] if more > 0 else []
+    return [*told, *([] if theirs is not None else ["  what stands on disk does not read"])]
+
+
+def as_typed(value: object) -> str:
+    """Write a value as it stands in a file; one that does not stand there is left out."""
+    return "left out" if value is None else str(value) if isinstance(value, str) else as_toml(value)

@@ -17,7 +17,7 @@ from swarfbook.tui import hints, sentence_view
 from swarfbook.tui.commands import footer, shown
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.draft import Draft
-from swarfbook.tui.filed import Question, whose
+from swarfbook.tui.filed import Question, mine_and_theirs, whose
 from swarfbook.tui.ladder_view import ladder_lines, note_lines, window
 from swarfbook.tui.lines import Line
 from swarfbook.tui.pens import WordPen
@@ -240,7 +240,9 @@ def _parentage(derived: dict[str, object]) -> str:
 def conflict(sheet: Sheet) -> Question:
     """Ask whose numbers stand when the file changed under changes made here."""
     draft = sheet.draft
-    return whose(draft.where, ", ".join(said(key) for key in draft.changes)) if draft else ([], {})
+    if draft is None:
+        return [], {}
+    return whose(draft.where, mine_and_theirs(draft.saved, draft.values, draft.on_disk()))
 
 
 def leaving(book: Book, unsaved: Sequence[Draft]) -> Question:

@@ -148,6 +148,18 @@ class RecordDraft:
         """Say whether the file changed or went away since it was read."""
         return self._book.changed(self._entry)
 
+    @property
+    def as_read(self) -> Mapping[str, Any]:
+        """The values as the file had them when it was read."""
+        return self._entry.raw
+
+    def on_disk(self) -> Mapping[str, Any] | None:
+        """Give the values as the file has them now; None where it went away or does not read."""
+        try:
+            return self._book.get(self.kind, self.id).raw
+        except SwarfbookError:
+            return None
+
     def read_again(self, *, keep_mine: bool) -> None:
         """Take the file as it now stands, with or without the changes of the desk; both can be undone.
 

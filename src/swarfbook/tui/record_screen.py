@@ -11,7 +11,7 @@ from swarfbook.tui import outside, record_view
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.commands import STARTS, footer
 from swarfbook.tui.desk import Desk
-from swarfbook.tui.filed import FiledScreen, Question, whose
+from swarfbook.tui.filed import FiledScreen, Question, mine_and_theirs, whose
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.lines import Line
 from swarfbook.tui.record_draft import RecordDraft
@@ -146,7 +146,8 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str
 
     def conflict(self) -> Question:
         """Ask whose values stand."""
-        return whose(self.sheet.draft.where, record_view.changes(self.sheet))
+        draft = self.sheet.draft
+        return whose(draft.where, mine_and_theirs(draft.as_read, draft.values, draft.on_disk()))
 
     # What opens over it
 
