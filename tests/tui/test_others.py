@@ -71,7 +71,8 @@ async def test_a_file_that_changed_under_changes_is_told_and_asked_about(
 async def test_a_value_that_both_changed_is_told_with_both(workshop: Path, on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
         await depth_changed(app, pilot)
-        edited_by_another(workshop / f"recipes/{RECIPE}.toml", 'axial_depth = "3 mm"', 'axial_depth = "2.5 mm"')
+        depths = ('axial_depth = "3 mm"', 'axial_depth = "2.5 mm"')
+        edited_by_another(workshop / f"recipes/{RECIPE}.toml", *depths)
         await pilot.press("s")
         assert "axial depth: mine 2 mm, on disk 2.5 mm" in await seen(pilot)
 
