@@ -139,6 +139,17 @@ def test_what_lies_under_the_piece_carries_heat_off():
     assert heating.bed_conductance(nothing, nothing.holds) == 0.0
 
 
+@pytest.mark.parametrize(
+    ("cooling", "low", "high"), [("dry", 5, 20), ("air-blast", 12, 75), ("mist", 30, 200)]
+)
+def test_air_and_bed_carry_heat_off_side_by_side(cooling, low, high):
+    # The middle of the assumed range on a factor's scale, on top and sides; tape and board below.
+    one = bar()
+    sides = 0.1016 * 0.3048 + 2 * 0.0254 * (0.1016 + 0.3048)
+    expected = math.sqrt(low * high) * sides + 0.1016 * 0.3048 / 0.10125
+    assert heating.conductance(one, one.holds, cooling) == pytest.approx(expected, rel=1e-9)
+
+
 def test_a_piece_in_clamps_lies_on_its_bed_over_a_gap_of_air():
     clamps = [{"method": "clamps", "count": 4, "force": "1 kN"}]
     one = job(stock=BAR, holds=clamps, bed={"material": "steel", "thickness": "20 mm"})
