@@ -49,9 +49,7 @@ SIDES = ("axial_depth", "radial_width", "spindle_speed")
 UNITS = {"axial_depth": "mm", "radial_width": "mm", "spindle_speed": "rpm", "feed_per_tooth": "mm"}
 RANGE = "range"
 """In place of a limit: the knob is at its end, the flutes or the diameter."""
-LEAST_OF = ("chip-thin", "spindle-speed-low")
 FULL = 0.98  # use from which a limit counts as what limits
-NO_SPEED = "no speed of this machine suits cutter and material"
 NONE = "no feed keeps every limit at any speed: {} stands in the way"
 
 

@@ -12,7 +12,6 @@ from swarfbook.records.job import Hold
 from swarfbook.reports.sentence import VERBS
 from swarfbook.reports.words import counted, said, title
 
-HOUR = 3600.0
 VERDICTS = {
     "holds": "holds: every step is inside its limits",
     "tight": "tight: inside every limit, with little left",

@@ -23,7 +23,6 @@ SAID = (
 )  # fmt: skip
 """What the sentence of a recipe says, in its order."""
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-TIMES = "times A"
 
 Row = tuple[str, Sequence[str]]
 """What is compared and the cell of each recipe."""
