@@ -118,7 +118,7 @@ def _troubles(report: JobReport, system: str) -> Iterator[str]:
     yield "The hold"
     for one in unjudged:
         yield f"  step {one.cutting.number}, {say.step_title(one).lower()}: not judged"
-        yield from (f"    {line}" for line in one.holding.remedies)
+        yield from (f"    would do: {line}" for line in one.holding.remedies)
     for trouble in found:
         yield from _trouble(trouble, report, system)
     yield from (f"  would do: {say.cure_text(cure, system)}" for cure in cures(report))

@@ -114,11 +114,11 @@ def _larger(hold: Hold, wish: Wish) -> Iterator[Offer]:
             continue
         changed = {"length": sides[0], "width": sides[1], "count": None}
         shown = " x ".join(length(side, wish.settings) for side in sides)
-        yield hold.replaced(**changed), f"{words} over {shown} would do"
+        yield hold.replaced(**changed), f"{words} over {shown}"
 
 
 def _foam(hold: Hold, _wish: Wish) -> Iterator[Offer]:
-    yield hold.replaced(method="tape"), "acrylic foam tape in place of the glue would do"
+    yield hold.replaced(method="tape"), "acrylic foam tape in place of the glue"
 
 
 def _more(most: int, one: str, *, forced: bool = True) -> Offers:
@@ -127,7 +127,7 @@ def _more(most: int, one: str, *, forced: bool = True) -> Offers:
     def offers(hold: Hold, wish: Wish) -> Iterator[Offer]:
         force = f" at {newtons(squeeze(hold).value, wish.settings)}" if forced else ""
         for count in range((hold.count or 1) + 1, most + 1):
-            yield hold.replaced(count=count), f"{count} {one}{force} would do"
+            yield hold.replaced(count=count), f"{count} {one}{force}"
 
     return offers
 
@@ -142,7 +142,7 @@ def _harder(one: str) -> Offers:
             if force > MOST_FORCE * now:
                 return
             many = f"{count} {one}s" if count > 1 else f"a {one}"
-            text = f"{many} at {newtons(force, wish.settings)} would do"
+            text = f"{many} at {newtons(force, wish.settings)}"
             yield hold.replaced(force=force), text
 
     return offers
@@ -150,7 +150,7 @@ def _harder(one: str) -> Offers:
 
 def _serrated(hold: Hold, _wish: Wish) -> Iterator[Offer]:
     if hold.jaws != "serrated":
-        yield hold.replaced(jaws="serrated"), "serrated jaws would do; they mark the work"
+        yield hold.replaced(jaws="serrated"), "serrated jaws, which mark the work"
 
 
 def _tabs(hold: Hold, wish: Wish) -> Iterator[Offer]:
@@ -165,7 +165,7 @@ def _tabs(hold: Hold, wish: Wish) -> Iterator[Offer]:
             sizes = {"width": wide, "thickness": thick}
         for count in range(hold.count or 1, MOST_TABS + 1):
             shown = [length(size, wish.settings) for size in sizes.values()]
-            text = f"{count} tabs {shown[0]} wide and {shown[1]} thick would do"
+            text = f"{count} tabs {shown[0]} wide and {shown[1]} thick"
             yield hold.replaced(**{"count": count, **sizes}), text
 
 
@@ -175,7 +175,7 @@ def _thicker(hold: Hold, wish: Wish) -> Iterator[Offer]:
         new = _rounded_up(thick * GROWTH**step, 5e-5)
         if new > wish.piece.thickness:
             return
-        yield hold.replaced(thickness=new), f"a floor of {length(new, wish.settings)} would do"
+        yield hold.replaced(thickness=new), f"a floor of {length(new, wish.settings)}"
 
 
 OFFERS: dict[str, tuple[Offers, ...]] = {
