@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from support import books
 from support.changes import ROOT, apply, changes_of, copy_tree, run_in
+from tables.material_like import rows_like
 
 RECIPE = "long-bed-6mm-6082-rough"
 DEMO = ("--book", "recipes/saltmarsh")
@@ -43,3 +45,26 @@ def test_the_limit_is_a_rung_of_page_and_json(changed):
     rung = next(one for one in limits if one["name"] == "slow-cut")
     assert (rung["severity"], rung["sense"], rung["unit"]) == ("advice", "minimum", "m/min")
     assert rung["use"] == pytest.approx(rung["limit"] / rung["demand"])
+
+
+def test_a_recipe_on_the_material_is_judged(changed, tmp_path):
+    tree = changed("material")
+    book = books.make_book(
+        tmp_path / "book",
+        **{"material.table": "polypropylene", "material.name": "PP sheet", "material.overrides": None},
+    )
+    judged = json.loads(swarfbook(tree, "check", books.RECIPE, "--json", "--book", str(book)))
+    assert judged["verdict"] in {"holds", "tight", "over"}
+    force = next(one for one in judged["limits"] if one["name"] == "axis-thrust")
+    assert force["use"] > 0
+    assert judged["quantities"]["force_peak"]["assumed"]
+    row = swarfbook(tree, "table", "materials", "--row", "polypropylene")
+    assert "Polypropylene (PP)" in row
+    done = run_in(tree, "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", "tests/tables")
+    assert done.returncode == 0, done.stdout
+
+
+def test_the_materials_rows_are_those_the_command_writes():
+    shown = {one.path: one.body for one in changes_of(ROOT / "docs/extending/material.md") if one.kind == "csv"}
+    written = rows_like("polypropylene", "hdpe", "Polypropylene (PP)")
+    assert shown == {f"reference_tables/{table}.csv": text for table, text in written.items()}
