@@ -11,7 +11,7 @@ from support import books
 from support.changes import ROOT, apply, changes_of, copy_tree, run_in
 from tables.material_like import rows_like
 
-RECIPE = "long-bed-6mm-6082-rough"
+RECIPE = "long-bed-6mm-6082-finish"
 DEMO = ("--book", "recipes/saltmarsh")
 
 
@@ -25,11 +25,16 @@ def changed(tmp_path_factory: pytest.TempPathFactory):
         apply(page, tree)
         tests = [one.path for one in changes_of(page) if "/test_" in one.path and one.kind == "python"]
         assert tests, f"{page.name} shows no test of its own"
-        done = run_in(tree, "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", *tests)
-        assert done.returncode == 0, f"mend docs/extending/{page.name}: {done.stdout}{done.stderr}"
+        green(tree, *tests)
         return tree
 
     return change
+
+
+def green(tree: Path, *words: str) -> None:
+    """Run tests of the copy; they are to pass."""
+    done = run_in(tree, "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", *words)
+    assert done.returncode == 0, f"mend docs/extending/{tree.name.rstrip('0')}.md:\n{done.stdout}{done.stderr}"
 
 
 def swarfbook(tree: Path, *words: str) -> str:
@@ -60,11 +65,26 @@ def test_a_recipe_on_the_material_is_judged(changed, tmp_path):
     assert judged["quantities"]["force_peak"]["assumed"]
     row = swarfbook(tree, "table", "materials", "--row", "polypropylene")
     assert "Polypropylene (PP)" in row
-    done = run_in(tree, "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", "tests/tables")
-    assert done.returncode == 0, done.stdout
+    green(tree, "tests/tables")
 
 
 def test_the_materials_rows_are_those_the_command_writes():
     shown = {one.path: one.body for one in changes_of(ROOT / "docs/extending/material.md") if one.kind == "csv"}
     written = rows_like("polypropylene", "hdpe", "Polypropylene (PP)")
     assert shown == {f"reference_tables/{table}.csv": text for table, text in written.items()}
+
+
+def test_the_command_runs_and_is_in_the_help(changed):
+    tree = changed("command")
+    assert "  source  " in swarfbook(tree, "--help")
+    told = json.loads(swarfbook(tree, "source", "vdi-2230", "--json"))
+    assert {row["table"] for row in told["rows"]} >= {"bolts"}
+    assert "Example: swarfbook source" in swarfbook(tree, "source", "--help")
+    green(tree, "tests/hostile/test_terminal.py", "-k", "source or every_command")
+
+
+def test_the_screen_opens_by_its_key(changed):
+    tree = changed("screen")
+    told = next(line for line in swarfbook(tree, "keys").splitlines() if "page.assumed" in line)
+    assert " N " in told
+    green(tree, "tests/tui/test_commands.py", "-k", "page.assumed or table or unique")
