@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,9 @@ from tables.material_like import rows_like
 
 RECIPE = "long-bed-6mm-6082-finish"
 DEMO = ("--book", "recipes/saltmarsh")
+
+
+pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="git applies the changes")
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +38,9 @@ def changed(tmp_path_factory: pytest.TempPathFactory):
 def green(tree: Path, *words: str) -> None:
     """Run tests of the copy; they are to pass."""
     done = run_in(tree, "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", *words)
-    assert done.returncode == 0, f"mend docs/extending/{tree.name.rstrip('0')}.md:\n{done.stdout}{done.stderr}"
+    assert done.returncode == 0, (
+        f"mend docs/extending/{tree.name.rstrip('0')}.md:\n{done.stdout}{done.stderr}"
+    )
 
 
 def swarfbook(tree: Path, *words: str) -> str:
@@ -69,7 +75,9 @@ def test_a_recipe_on_the_material_is_judged(changed, tmp_path):
 
 
 def test_the_materials_rows_are_those_the_command_writes():
-    shown = {one.path: one.body for one in changes_of(ROOT / "docs/extending/material.md") if one.kind == "csv"}
+    shown = {
+        one.path: one.body for one in changes_of(ROOT / "docs/extending/material.md") if one.kind == "csv"
+    }
     written = rows_like("polypropylene", "hdpe", "Polypropylene (PP)")
     assert shown == {f"reference_tables/{table}.csv": text for table, text in written.items()}
 
@@ -88,3 +96,12 @@ def test_the_screen_opens_by_its_key(changed):
     told = next(line for line in swarfbook(tree, "keys").splitlines() if "page.assumed" in line)
     assert " N " in told
     green(tree, "tests/tui/test_commands.py", "-k", "page.assumed or table or unique")
+
+
+def test_a_page_that_was_overtaken_is_named_with_the_file(tmp_path):
+    tree = copy_tree(tmp_path / "tree")
+    (tree / "src/swarfbook/cli/main.py").write_text("COMMANDS = {}\n")
+    with pytest.raises(
+        AssertionError, match=r"mend docs/extending/command\.md: its change of src/.*/main\.py"
+    ):
+        apply(ROOT / "docs/extending/command.md", tree)

@@ -42,6 +42,7 @@ def changes_of(page: Path) -> list[Change]:
 
 def copy_tree(place: Path) -> Path:
     """Copy what the program and its tests are made of; give the copy's folder."""
+    place.mkdir(exist_ok=True)
     for name in COPIED:
         source = ROOT / name
         if source.is_dir():

@@ -1,8 +1,8 @@
-"""Begin a material with the rows of another: `python tests/tables/material_like.py NEW LIKE "NAME" [--write]`.
+"""Begin a material with another's rows: `python tests/tables/material_like.py NEW LIKE "NAME" [--write]`.
 
-Every table that must have a row of each material gets one, all of them assumptions that say whose numbers they
-are. They are printed; `--write` adds them to the tables and tells what is still wrong there. Then a number with
-a source takes the place of each that one was found for.
+Every table that must have a row of each material gets one, all of them assumptions that say whose numbers
+they are. They are printed; `--write` adds them to the tables and tells what is still wrong there. Then
+a number with a source takes the place of each that one was found for.
 """
 
 from __future__ import annotations
@@ -35,7 +35,13 @@ def _as_assumed(row: Row, new: str, known: Row) -> dict[str, str]:
     cells = {column: new if text == known.id else text for column, text in row.stored().items()}
     _, colon, rest = row.id.partition(":")
     note = f"assumed, no source: as for {known.text('name')}"
-    own = {"id": f"{new}{colon}{rest}", "source": "", "locator": "", "source_kind": "assumption", "note": note}
+    own = {
+        "id": f"{new}{colon}{rest}",
+        "source": "",
+        "locator": "",
+        "source_kind": "assumption",
+        "note": note,
+    }
     return cells | own
 
 
