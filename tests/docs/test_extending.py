@@ -71,7 +71,7 @@ def test_a_recipe_on_the_material_is_judged(changed, tmp_path):
     assert judged["quantities"]["force_peak"]["assumed"]
     row = swarfbook(tree, "table", "materials", "--row", "polypropylene")
     assert "Polypropylene (PP)" in row
-    green(tree, "tests/tables")
+    green(tree, "tests/tables/test_tables_checks.py", "tests/tables/test_tables_rows.py")
 
 
 def test_the_materials_rows_are_those_the_command_writes():
