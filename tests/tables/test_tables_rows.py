@@ -112,7 +112,7 @@ def test_complete_measured_coefficients_stand_for_three_alloys():
 
 
 def test_every_material_that_must_be_there_is_there():
-    assert set(tables.load("materials").ids()) == MATERIALS
+    assert set(tables.load("materials").ids()) >= MATERIALS
     assert len(MATERIALS) >= 30
 
 
@@ -121,7 +121,7 @@ def test_every_material_has_its_row(table):
     assert set(tables.load(table).ids()) == set(tables.load("materials").ids())
 
 
-@pytest.mark.parametrize("material", sorted(MATERIALS))
+@pytest.mark.parametrize("material", sorted(tables.load("materials").ids()))
 def test_every_material_has_law_spread_speed_and_ceiling(material):
     row = used(material)
     assert 10.0 < specific_force(row, 0.05) < 10_000.0

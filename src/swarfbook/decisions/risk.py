@@ -8,17 +8,12 @@ from dataclasses import replace
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LARGEST_MARGIN, Derating, derate
+from swarfbook.decisions.limits import RUNG_ORDER
+from swarfbook.decisions.past import LOADS
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.frozen import frozen
 
-LOAD_LIMITS = (
-    "spindle-power",
-    "spindle-torque",
-    "spindle-torque-peak",
-    "axis-thrust",
-    "bending",
-    "deflection",
-)
+LOAD_LIMITS = tuple(rule.name for rule in RUNG_ORDER if rule.demand in LOADS)
 """Limits on loads, which backing off eases; `deflection` counts where a tolerance makes it hard."""
 STEP = 0.001  # margins are found to a tenth of a per cent
 LARGEST_RISK = 0.5
