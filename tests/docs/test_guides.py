@@ -147,6 +147,10 @@ def test_block_marked_as_file_is_written_there(tmp_path):
     assert told(tmp_path, *(line.replace("a b", "a-b") for line in (*lines, *shown))) == []
 
 
+def test_plain_spaces_in_the_page_stand_for_those_that_do_not_break(tmp_path):
+    assert told(tmp_path, "```console", "$ printf '16\\342\\200\\257000 rpm\\n'", "16 000 rpm", "```") == []
+
+
 def test_command_goes_on_after_a_backslash(tmp_path):
     assert told(tmp_path, "```console", "$ echo one \\", "      two", "one two", "```") == []
 

@@ -1,13 +1,14 @@
 """Runs the console blocks of a Markdown page and compares what they print with what the page says.
 
-A block fenced ```console holds lines that begin with `$ `, which are commands, and under each what it prints. A
-command that ends in a backslash goes on in the next line. A line that is only `...` stands for any lines, and
-`...` within a line for any text. All blocks of a page are run in order by one POSIX shell, in one empty folder.
-A command has to leave with 0, unless the next one is `echo $?`, whose output then tells the code. A command with
-nothing under it may print anything. Any block after the line `<!-- file: PATH -->` is written to that file.
+A block fenced ```console holds lines that begin with `$ `, which are commands, and under each what it
+prints. A command that ends in a backslash goes on in the next line. A line that is only `...` stands for any
+lines, and `...` within a line for any text. All blocks of a page are run in order by one POSIX shell, in one
+empty folder. A command has to leave with 0, unless the next one is `echo $?`, whose output then tells the
+code. A command with nothing under it may print anything. Any block after the line `<!-- file: PATH -->` is
+written to that file.
 
-`python tests/support/consoles.py PAGE` tells what differs; with `--write` the page gets what is printed now, and
-keeps the wildcards that still match.
+`python tests/support/consoles.py PAGE` tells what differs; with `--write` the page gets what is printed now,
+and keeps the wildcards that still match.
 """
 
 from __future__ import annotations
@@ -30,6 +31,8 @@ FENCE = re.compile(r"^(?P<marks>`{3,})(?P<kind>[\w-]*)\s*$")
 FILE = re.compile(r"^<!--\s*file:\s*(?P<path>\S+)\s*-->$")
 PROMPT = "$ "
 ANY = "..."
+# A person who copies a line or types it has plain spaces.
+SPACES = dict.fromkeys(map(ord, "\u00a0\u2009\u202f"), " ")
 SECONDS = 300
 GIT = {
     "GIT_AUTHOR_NAME": "A. Reader",
@@ -85,7 +88,7 @@ class Page:
 
 @dataclass(frozen=True)
 class Ran:
-    """What a command printed, line by line, and the code it left with; None where the shell did not get there."""
+    """What a command printed, line by line, and its code; None where the shell did not get there."""
 
     command: Command
     output: tuple[str, ...]
@@ -141,8 +144,8 @@ def _commands(page: Page, first: int, last: int) -> Iterator[Command]:
 
 
 def _trimmed(lines: list[str]) -> tuple[str, ...]:
-    """Lines without blanks at their ends, and without empty lines before and after."""
-    return tuple("\n".join(line.rstrip() for line in lines).strip("\n").splitlines())
+    """Lines with plain spaces, none at their ends, and without empty lines before and after."""
+    return tuple("\n".join(line.translate(SPACES).rstrip() for line in lines).strip("\n").splitlines())
 
 
 def run_page(page: Page) -> list[Ran]:
@@ -175,7 +178,7 @@ def _script(page: Page, root: Path) -> Iterator[str]:
 
 
 def environment(root: Path) -> dict[str, str]:
-    """What the commands of a page find: the programs of these tests first, and nothing of whoever runs them."""
+    """What the commands of a page find: the programs of these tests first, nothing of whoever runs them."""
     path = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", os.defpath)])
     proxies = dict.fromkeys(("http_proxy", "https_proxy", "HTTP_PROXY", "HTTPS_PROXY"), NOWHERE)
     here = {"HOME": str(root / "home"), "TMPDIR": str(root / "kept"), "PWD": str(root / "page")}
@@ -250,7 +253,7 @@ def _blank_lines_above(page: Page, command: Command) -> int:
 
 
 def reach(expected: tuple[str, ...], output: tuple[str, ...]) -> tuple[int, int] | None:
-    """Give None where all lines match, else how far they do: an index of each side, the furthest of all ways."""
+    """Give None where all lines match, else how far they do: an index of each side, the furthest way."""
     reached, furthest = {0}, (0, 0)
     for wanted, line in enumerate(expected):
         furthest = wanted, max(reached)
@@ -292,7 +295,7 @@ def _ways(
     i: int,
     j: int,
 ) -> Iterator[tuple[float, list[str]]]:
-    """Give the ways on from line `i` of the page and line `j` of the output: cost, and lines to be written."""
+    """Give the ways on from line `i` of the page and `j` of the output: cost, and lines to be written."""
     if i < len(expected):
         is_any = expected[i].strip() == ANY
         cost, rest = best[i + 1, j]
