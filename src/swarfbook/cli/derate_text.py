@@ -29,7 +29,7 @@ def derate_text(
     width = page_width()
     share = 1 - derating.margin
     lines = [
-        *(_risk_lines(risk, width) if risk else ()),
+        *(_risk_lines(risk) if risk else ()),
         f"Backing off {derating.parent} by {percent_text(derating.margin)}, {derating.method}",
         *wrap(_promise(derating, share), width=width),
         "",
@@ -45,20 +45,18 @@ def derate_text(
     return "\n".join(lines)
 
 
-def _risk_lines(risk: Risk, width: int) -> Iterator[str]:
-    yield from wrap(_risk_head(risk), width)
+def _risk_lines(risk: Risk) -> Iterator[str]:
+    asked = percent(risk.risk)
+    if risk.reached:
+        least = f"At {percent_text(risk.derating.margin)}, the smallest such margin,"
+        head = f"{least} no limit on a load is likelier than {asked} to be passed:"
+    else:
+        head = f"A chance of at most {asked} for every limit on a load is not reached. The chances:"
+    yield from wrap(head, page_width())
     for name, chance in risk.chances.items():
         yield f"{INDENT}{title(name):<16}{percent(chance)}{'' if chance <= risk.risk else '  above'}"
     yield f"{INDENT}{title('chip-thin'):<16}{percent(risk.chip_thin)}, which backing off does not lower"
     yield ""
-
-
-def _risk_head(risk: Risk) -> str:
-    asked = percent(risk.risk)
-    if not risk.reached:
-        return f"A chance of at most {asked} for every limit on a load is not reached. The chances:"
-    found = percent_text(risk.derating.margin)
-    return f"At {found}, the smallest such margin, no limit on a load is likelier than {asked} to be passed:"
 
 
 def _promise(derating: Derating, share: float) -> str:
