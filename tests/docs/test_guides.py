@@ -156,7 +156,8 @@ def test_command_goes_on_after_a_backslash(tmp_path):
 
 
 def test_other_blocks_are_not_run(tmp_path):
-    lines = ("```text", "$ exit 3", "```", "````text", "```console", "$ exit 3", "```", "````")
+    lines = ["```text", "$ exit 3", "```", "````text", "```console", "$ exit 3", "```", "````"]
+    lines += ["```{eval-rst} of", "$ exit 3", "```", "```{console}", "$ exit 3", "```"]
     assert told(tmp_path, *lines) == []
 
 

@@ -27,13 +27,13 @@ from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-FENCE = re.compile(r"^(?P<marks>`{3,})(?P<kind>[\w-]*)\s*$")
+FENCE = re.compile(r"^(?P<marks>`{3,})(?P<kind>[^`\s]*)[^`]*$")
 FILE = re.compile(r"^<!--\s*file:\s*(?P<path>\S+)\s*-->$")
 PROMPT = "$ "
 ANY = "..."
 # A person who copies a line or types it has plain spaces.
 SPACES = dict.fromkeys(map(ord, "\u00a0\u2009\u202f"), " ")
-SECONDS = 300
+SECONDS = 180
 GIT = {
     "GIT_AUTHOR_NAME": "A. Reader",
     "GIT_AUTHOR_EMAIL": "reader@workshop.invalid",
