@@ -226,7 +226,7 @@ def _fault(page: Page, ran: Ran, code_told: bool) -> str:
     if ran.code is None:
         return f"{where} did not come to an end{_told(ran.output)}"
     if ran.code and not code_told:
-        return f"{where} left with {ran.code}, not with 0{_told(ran.output)}"
+        return f"{where} left with {ran.code}, not with 0 (or `$ echo $?` below it){_told(ran.output)}"
     if not command.expected:
         return ""
     reached = reach(command.expected, ran.output)
