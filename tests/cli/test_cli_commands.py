@@ -11,6 +11,7 @@ import pytest
 
 from support.books import RECIPE
 from swarfbook.cli.main import COMMANDS
+from swarfbook.cli.text import indented
 
 STRONG = {"machine.axes.thrust": "900 N"}  # nothing of the small book is over with it
 
@@ -42,6 +43,14 @@ def test_check_prints_the_page_and_leaves_with_nothing_over(call):
     assert done.stderr == ""
     assert "Rough 6082-T6 flat bar with the 6 mm one-flute end mill" in done.stdout
     assert "spindle power" in done.stdout
+
+
+def test_a_number_and_its_per_cent_stay_on_one_line():
+    lines = list(indented(["beyond by 78 % in bending, 48 % in deflection"], 31))
+    assert [line.replace("\u00a0", " ") for line in lines] == [
+        " beyond by 78 % in bending,",
+        "   48 % in deflection",
+    ]
 
 
 def test_check_leaves_with_one_when_a_hard_limit_is_over(call):

@@ -54,7 +54,8 @@ def test_logging_says_what_is_earned(say, root):
         (("--outcome", "clean"), "--minutes: missing; write the time in the cut"),
         (("--minutes", "x", "--outcome", "clean"), "--minutes: found x"),
         (("--minutes", "inf", "--outcome", "clean"), "--minutes: found inf"),
-        (("--minutes", "5", "--outcome", "chater"), "did you mean chatter?"),
+        (("--minutes", "5", "--outcome", "chater"), "did you mean chatter? the words are clean, chatter,"),
+        (("--minutes", "5", "--outcome", "xx"), "--outcome: found xx; the words are clean, chatter,"),
         (("--minutes", "5", "--outcome", "clean", "--power", "3 mm"), "--power: found 3 mm"),
         (("--minutes", "5", "--outcome", "clean", "--at", "noon"), "--at: found noon; write a time like"),
         (("--outcome", "clean", "--meter", "no.csv"), "no.csv: this cannot be read"),
@@ -201,6 +202,13 @@ def test_derate_to_a_risk_leaves_as_reached_or_not(run_cli):
     assert max(told["chances"].values()) <= 0.01
     speed = run_cli("derate", "long-bed-6mm-6082-max", "--by", "speed", "--risk", "1%", "--book", str(DEMO))
     assert (speed.returncode, "not reached" in speed.stdout) == (1, True)
+    assert max(map(len, speed.stdout.splitlines())) <= 80
+
+
+def test_a_risk_is_told_within_the_page(run_cli):
+    done = run_cli("derate", "long-bed-6mm-6082-max", "--risk", "1%", "--book", str(DEMO))
+    assert done.lines[0].startswith("At 39.1 %, the smallest such margin, no limit on a load")
+    assert max(map(len, done.lines)) <= 80
 
 
 @pytest.mark.parametrize(

@@ -75,9 +75,16 @@ def test_a_roughness_is_read_as_on_a_drawing(run_cli, finish):
 
 def test_sensitivity_prints_a_table_and_json(run_cli):
     done = run_cli("sensitivity", "bench-6mm-6082-rough", *DEMO)
-    assert "axis thrust: least known are thrust" in " ".join(done.stdout.split())
+    assert "axis thrust: least known are axis thrust" in " ".join(done.stdout.split())
     told = json.loads(run_cli("sensitivity", "bench-6mm-6082-rough", "--json", *DEMO).stdout)
     assert told["worth_measuring"]["axis-thrust"][0]["name"] == "thrust"
+
+
+def test_sensitivity_names_inputs_as_the_page_after_a_run_does(run_cli):
+    printed = " ".join(run_cli("sensitivity", "mill-8mm-6082-max", *DEMO).stdout.split())
+    assert "chatter: least known is cutting force" in printed
+    assert "axis thrust: least known are dynamic factor" in printed
+    assert "dynamic high factor" not in printed
 
 
 def test_a_ramp_falls_as_steeply_as_is_said(run_cli):

@@ -172,7 +172,7 @@ def test_what_is_no_archive_is_one_line(tmp_path):
     parquet.write_table(pa.table({"run": ["a"]}), tmp_path / "other.parquet")
     for name, said in (
         ("none.parquet", "this cannot be read: "),
-        ("text.parquet", "not Parquet; give a file of swarfbook export runs"),
+        ("text.parquet", "not Parquet; give a file that swarfbook export runs FILE.parquet wrote"),
         ("other.parquet", "no column material; give a file of swarfbook export runs"),
     ):
         with pytest.raises(SwarfbookError, match=said) as error:

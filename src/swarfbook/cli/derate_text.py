@@ -48,10 +48,11 @@ def derate_text(
 def _risk_lines(risk: Risk) -> Iterator[str]:
     asked = percent(risk.risk)
     if risk.reached:
-        yield f"The smallest margin at which no limit on a load has a chance above {asked} of being passed is"
-        yield f"{percent_text(risk.derating.margin)}. The chances then:"
+        least = f"At {percent_text(risk.derating.margin)}, the smallest such margin,"
+        head = f"{least} no limit on a load is likelier than {asked} to be passed:"
     else:
-        yield f"A chance of at most {asked} for every limit on a load is not reached. The chances:"
+        head = f"A chance of at most {asked} for every limit on a load is not reached. The chances:"
+    yield from wrap(head, page_width())
     for name, chance in risk.chances.items():
         yield f"{INDENT}{title(name):<16}{percent(chance)}{'' if chance <= risk.risk else '  above'}"
     yield f"{INDENT}{title('chip-thin'):<16}{percent(risk.chip_thin)}, which backing off does not lower"

@@ -22,8 +22,11 @@ def page_width() -> int:
 
 def indented(lines: Iterable[str], width: int) -> Iterator[str]:
     """Wrap lines to a width, each a column in and what follows of it three."""
+    from swarfbook.reports.sentence import NO_BREAK
+
     for line in lines:
-        yield from wrap(line, width, initial_indent=" ", subsequent_indent="   ") or [""]
+        whole = line.replace(" %", f"{NO_BREAK}%")
+        yield from wrap(whole, width, initial_indent=" ", subsequent_indent="   ") or [""]
 
 
 def list_text(heading: str, checks: Sequence[Check]) -> str:

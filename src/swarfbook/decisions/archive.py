@@ -169,7 +169,7 @@ def read_archive(path: Path, *, engine: str = "arrow") -> Archive:
     except OSError as error:
         raise _error(path, f"this cannot be read: {(error.strerror or str(error)).lower()}") from None
     except pa.ArrowInvalid:
-        raise _error(path, "not Parquet; give a file of swarfbook export runs") from None
+        raise _error(path, "not Parquet; give a file that swarfbook export runs FILE.parquet wrote") from None
 
 
 def _both(one: Archive, other: Archive) -> Archive:

@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from swarfbook import quantities
-from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.errors import Problem, SwarfbookError, nearest
 from swarfbook.records import OUTCOMES
 
 if TYPE_CHECKING:
@@ -38,11 +38,9 @@ def read_outcome(text: str) -> str:
     word = text.strip().lower().replace(" ", "-")
     if word in OUTCOMES:
         return word
-    raise SwarfbookError(Problem("--outcome", "", text, f"{did_you_mean(word, OUTCOMES)} {_all_outcomes()}"))
-
-
-def _all_outcomes() -> str:
-    return f"The words are {', '.join(OUTCOMES)}."
+    close = nearest(word, OUTCOMES)
+    asked = f"did you mean {', '.join(close)}? " if close else ""
+    raise SwarfbookError(Problem("--outcome", "", text, f"{asked}the words are {', '.join(OUTCOMES)}"))
 
 
 def read_share(option: str, text: str) -> float:
