@@ -1,4 +1,4 @@
-"""How a new book begins: an empty folder, a copy of the demo, or a first machine, cutter, material and recipe."""
+"""How a new book begins: empty, as a copy of the demo, or with its first records."""
 
 from __future__ import annotations
 

@@ -104,6 +104,7 @@ TEXT = frozenset(
         "what",
         "stock",
         "motor",
+        "rating",
         "thread",
         "property_class",
         "unit_power",

@@ -13,7 +13,7 @@ from swarfbook.decisions.first_values import Wishes
 from swarfbook.decisions.solve import solve
 from swarfbook.errors import SwarfbookError
 from swarfbook.frozen import frozen
-from swarfbook.records import Tool, parse
+from swarfbook.records import parse
 from swarfbook.tables import Row
 
 OPERATION = "rough"
@@ -75,13 +75,16 @@ def first_book(answers: Answers) -> FirstBook:
 
 
 def _solved(parts: tuple[Begun, ...], ids: tuple[str, str, str]) -> dict[str, Any]:
-    machine, tool, material = (parse(one.kind, one.values, where=one.file) for one in parts)
-    cutter: Tool = tool
+    machine, tool, material = (_read(one) for one in parts)
     found = solve(
-        (machine, cutter, material),
+        (machine, tool, material),
         ids,
         OPERATION,
         settings=parse("book", TITLE, where="book.toml"),
-        wishes=Wishes(margin=USUAL_MARGIN, depth=DEEPEST * cutter.diameter),
+        wishes=Wishes(margin=USUAL_MARGIN, depth=DEEPEST * tool.diameter),
     )
     return dict(found.values)
+
+
+def _read(one: Begun) -> Any:  # noqa: ANN401 - a machine, a cutter or a material, as its kind says
+    return parse(one.kind, one.values, where=one.file)

@@ -24,7 +24,7 @@ SIZE = re.compile(
     re.IGNORECASE,
 )
 BARE = re.compile(
-    r"(?<![\d./])(?P<number>(?:\d+[ -])?\d+/\d+|\d+\.?\d*)(?![\d./]|\s*-?\s*(?:f\b|fl\b|flute|teeth|tooth))"
+    r"(?<![\d./])(?P<number>(?:\d+[ -])?\d+/\d+|\d+\.?\d*)(?![\d./]|\s*-?\s*(?:[a-z]{1,2}\b|flute|teeth|tooth))"
 )
 FLUTES = re.compile(
     r"\b(?P<count>\d+|" + "|".join(COUNTS) + r")\s*-?\s*(?:f|fl|flt|flutes?|fluted|teeth|tooth)\b",
@@ -35,8 +35,8 @@ SUBSTRATES = {
     "cobalt": "cobalt-hss", "hssco": "cobalt-hss", "hsse": "cobalt-hss", "hss": "hss",
 }  # fmt: skip
 OTHER_SHAPES = {
-    "chamfer", "vee", "v", "engraving", "tapered", "taper", "bull", "bullnose", "radius", "drill", "compression",
-    "thread", "dovetail", "face", "facemill", "slitting", "lollipop",
+    "chamfer", "vee", "v", "engraving", "tapered", "taper", "bull", "bullnose", "radius", "drill",
+    "compression", "thread", "dovetail", "face", "facemill", "slitting", "lollipop",
 }  # fmt: skip
 LEAST, MOST = 0.3e-3, 25.4e-3
 """Diameters [m] between which a first cutter lies: what the lengths of `first_cutters.csv` go for."""

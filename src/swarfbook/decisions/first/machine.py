@@ -98,7 +98,9 @@ def machine_record(sort: Row, plate: Plate) -> Begun:
     }
     said = {"rated_power": plate.power, "min_speed": plate.slowest, "max_speed": plate.fastest}
     notes = {"spindle.motor": MOTOR, **{f"spindle.{key}": READ_OFF for key, text in said.items() if not text}}
-    if plate.rating != "unknown":
+    if not plate.power and plate.rating == "unknown":
+        spindle["rating"], notes["spindle.rating"] = sort.text("rating"), READ_OFF
+    elif plate.rating != "unknown":
         spindle["rating"] = plate.rating
     values = {
         "schema": "machine/1",
@@ -111,7 +113,7 @@ def machine_record(sort: Row, plate: Plate) -> Begun:
 
 def _head(sort: Row, plate: Plate) -> str:
     lines = [f"What is marked as assumed is usual for this sort: {sort.text('what')}."]
-    if plate.rating == "unknown":
+    if plate.power and plate.rating == "unknown":
         lines.append(
             'Whether rated_power is of the shaft or the plug is not known: rating = "shaft" or "input".'
         )

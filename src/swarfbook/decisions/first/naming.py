@@ -11,7 +11,7 @@ from swarfbook.tables import Row, Table
 WORD = re.compile(r"[^\W_]+")
 MOST_NAMED = 6
 LEAST_WITHIN = 3
-"""Letters from which a word may stand within another, as in `wood`."""
+"""Letters from which a word may stand within another, as in `wood`, and is looked for among like ones."""
 
 
 def words_of(text: str, spellings: Mapping[str, str] | None = None) -> list[str]:
@@ -69,10 +69,9 @@ def only(rows: Sequence[Row], table: Table, text: str, *, where: str) -> Row:
 def none_fits(table: Table, text: str, *, where: str) -> SwarfbookError:
     """Give the error of a text that no row holds; its line names the rows with the nearest words."""
     told = {row.text("name"): words_of(row.text("name")) for row in table.rows}
+    wanted = [word for word in words_of(text) if len(word) >= LEAST_WITHIN]
     near = {
-        word
-        for typed in words_of(text)
-        for word in nearest(typed, {one for some in told.values() for one in some})
+        word for typed in wanted for word in nearest(typed, {one for some in told.values() for one in some})
     }
     names = [name for name, words in told.items() if near.intersection(words)] or list(told)
     ask = "did you mean" if near else "known:"
