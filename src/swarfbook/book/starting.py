@@ -84,14 +84,14 @@ def refuse_filled(target: Path) -> None:
     try:
         if stamp(target / SETTINGS) is not None:
             raise fail(
-                where, "there is a book in this folder; `swarfbook open` opens it, or name a new folder"
+                where, "there is a book in this folder; name a new one, or open it with `swarfbook open`"
             )
         if is_folder(target) and any(path.name not in PASSED_OVER for path in target.iterdir()):
             raise fail(where, "this folder is not empty; name a new one")
         if target.exists() and not is_folder(target):
             raise fail(where, "this is a file; name a new folder")
     except OSError as error:
-        raise trouble(where, "read", error) from error
+        raise trouble(where, "written", error) from error
 
 
 def record_text(record: Begun) -> str:
@@ -122,13 +122,14 @@ def _whole(target: Path) -> Iterator[None]:
     """Make the folder; leave nothing behind where what follows does not come to its end."""
     made = [folder for folder in (target, *target.parents) if not folder.exists()]
     kept = set() if made else {path.name for path in target.iterdir()}
-    target.mkdir(parents=True, exist_ok=True)
     try:
+        target.mkdir(parents=True, exist_ok=True)
         yield
     except BaseException:
         with suppress(OSError):
             _clear(target, kept)
-            for folder in made:
+        for folder in made:
+            with suppress(OSError):
                 folder.rmdir()
         raise
 

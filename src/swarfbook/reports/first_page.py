@@ -28,7 +28,7 @@ def assumed_lines(records: Sequence[Begun], *, width: int) -> list[str]:
         records: what the book begins with.
         width: columns there are.
     """
-    lines = [ASSUMED]
+    lines = list(wrapped([ASSUMED], width=width))
     for one in filter(lambda one: one.notes, records):
         lines += ["", f"  {one.file}", *_notes(one, width)]
     return lines
@@ -70,8 +70,8 @@ def next_lines(recipe: str, found: Sensitivity, book: str, *, width: int) -> lis
 
 def none_lines(first: FirstBook, book: str, *, width: int) -> list[str]:
     """Say why there is no first recipe and what would do."""
-    told = f"No first recipe: {first.why_none}. What would do: {first.instead}"
-    return [*wrapped([told], width=width), "", "Next:", "", *_steps([("the book on screen", "open", book)])]
+    told = [f"No first recipe: {first.why_none}.", f"What would do: {first.instead}"]
+    return [*wrapped(told, width=width), "", "Next:", "", *_steps([("the book on screen", "open", book)])]
 
 
 def _notes(record: Begun, width: int) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import isclose
 from typing import Any
 
 from swarfbook import quantities, tables
@@ -24,7 +25,8 @@ SIZE = re.compile(
     re.IGNORECASE,
 )
 BARE = re.compile(
-    r"(?<![\d./])(?P<number>(?:\d+[ -])?\d+/\d+|\d+\.?\d*)(?![\d./]|\s*-?\s*(?:[a-z]{1,2}\b|flute|teeth|tooth))"
+    r"(?<![\d./])(?P<number>(?:\d+[ -])?\d+/\d+|\d+\.?\d*)"
+    r"(?![\d./]|\s*-?\s*(?:[a-z]{1,2}\b|flute|teeth|tooth))"
 )
 FLUTES = re.compile(
     r"\b(?P<count>\d+|" + "|".join(COUNTS) + r")\s*-?\s*(?:f|fl|flt|flutes?|fluted|teeth|tooth)\b",
@@ -112,7 +114,7 @@ def cutter_record(cutter: Cutter) -> Begun:
     flutes, substrate = cutter.flutes or USUAL_FLUTES, cutter.substrate or USUAL_SUBSTRATE
     helix = 0 if cutter.straight else (-1 if cutter.down else 1) * (row.number("helix_deg") or 0)
     share = min(1.0, cutter.si / row.needed("diameter_mm"))
-    shank = cutter.diameter if share == 1.0 else _length(row.needed("shank_diameter_mm"), cutter.unit)
+    shank = row.needed("shank_diameter_mm")
     values: dict[str, Any] = {
         "schema": "tool/1",
         "name": _name(cutter, flutes, substrate),
@@ -121,7 +123,7 @@ def cutter_record(cutter: Cutter) -> Begun:
         "flutes": flutes,
         "helix": quantities.write(float(helix), "deg"),
         "flute_length": _length(row.needed("flute_length_mm") * share, cutter.unit),
-        "shank_diameter": shank,
+        "shank_diameter": cutter.diameter if isclose(shank, cutter.si) else _length(shank, cutter.unit),
         "overall_length": _length(row.needed("overall_length_mm"), cutter.unit),
         "substrate": substrate,
     }
