@@ -8,7 +8,7 @@ from hypothesis import strategies as some
 
 from swarfbook import tables
 from swarfbook.book import Book, create
-from swarfbook.decisions.case import load
+from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import check
 from swarfbook.decisions.first.book import Answers, first_book
 from swarfbook.decisions.first.cutter import read_cutter
@@ -60,7 +60,7 @@ ANSWERS = some.builds(
 )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(ANSWERS)
 def test_any_answers_make_a_book_that_verifies_and_a_recipe_that_holds(answers):
     first = first_book(answers)
@@ -71,7 +71,7 @@ def test_any_answers_make_a_book_that_verifies_and_a_recipe_that_holds(answers):
         if not first.recipe:
             assert first.why_none
             return
-        judged = check(load(book, first.recipe))
+        judged = check(load_case(book, first.recipe))
         assert not judged.over
         assert judged.verdict == "holds", judged.tightest
         assert judged.case.recipe.standing == "trial"
