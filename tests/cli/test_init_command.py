@@ -238,7 +238,7 @@ def test_a_book_without_a_first_recipe_says_why_and_what_would_do(run_cli, tmp_p
     words[words.index("6082")] = "stainless 304"
     done = run_cli("init", "shop", *words, cwd=tmp_path)
     assert done.returncode == 1
-    assert "No first recipe: no speed suits machine, cutter and material at once" in done.stdout
+    assert "No first recipe: the slowest spindle speed, 10" in done.stdout
     assert "What would do:" in " ".join(done.stdout.split())
     assert Book.open(tmp_path / "shop").ids("recipe") == []
     assert Book.open(tmp_path / "shop").ids("tool") == ["em-20mm-2f-hss"]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
+from swarfbook import quantities, tables
 from swarfbook.book.starting import Begun
 from swarfbook.decisions.asking import USUAL_MARGIN
 from swarfbook.decisions.first.cutter import Cutter, cutter_record
@@ -21,10 +23,13 @@ DEEPEST = 1.0
 """Diameters that a first recipe goes down at most: an assumption, as the flute length often is one, too."""
 TITLE = {"schema": "book/1", "title": "Recipe book"}
 HEAD = "Worked out from tables and physics, cut by nobody yet: come up to it in steps, a half first."
-INSTEAD = (
-    "a smaller cutter, one of carbide, or a slower spindle may do: correct the files, then "
+AGAIN = (
+    "correct the files, then "
     "`swarfbook solve --machine {} --tool {} --material {} --operation rough --save first`"
 )
+SMALLER = "a smaller cutter, or one with fewer flutes"
+SLOWEST = "the slowest spindle speed, {}, is {} at the edge of this cutter, and the tables give it {} in {}"
+SLOWER = "{}a cutter of {} or less, or a spindle that goes down to {}"
 
 
 @frozen
@@ -68,8 +73,8 @@ def first_book(answers: Answers) -> FirstBook:
     try:
         values = _solved(parts, ids)
     except SwarfbookError as error:
-        why = "; ".join(one.remedy for one in error.problems)
-        return FirstBook(parts, settings, "", why, INSTEAD.format(*ids))
+        why, instead = _too_fast(parts) or ("; ".join(one.remedy for one in error.problems), SMALLER)
+        return FirstBook(parts, settings, "", why, f"{instead}; {AGAIN.format(*ids)}")
     recipe = Begun("recipe", f"{ids[1]}-{ids[2]}-{OPERATION}", values, {}, HEAD)
     return FirstBook((*parts, recipe), settings, recipe.id, "", "")
 
@@ -84,6 +89,27 @@ def _solved(parts: tuple[Begun, ...], ids: tuple[str, str, str]) -> dict[str, An
         wishes=Wishes(margin=USUAL_MARGIN, depth=DEEPEST * tool.diameter),
     )
     return dict(found.values)
+
+
+def _too_fast(parts: tuple[Begun, ...]) -> tuple[str, str] | None:
+    """Say that the slowest speed is too fast, and what would do; None where it is not."""
+    machine, tool, material = (_read(one) for one in parts)
+    row = tables.load("cutting_speeds").find(f"{material.table}:{tool.substrate}")
+    most = None if row is None else row.si("speed_high_m_per_min")
+    slowest = machine.spindle.min_speed
+    if most is None or math.pi * tool.diameter * slowest <= most:
+        return None
+    why = SLOWEST.format(
+        quantities.show(slowest, "spindle_speed"),
+        quantities.show(math.pi * tool.diameter * slowest, "surface_speed"),
+        quantities.show(most, "surface_speed"),
+        material.name,
+    )
+    carbide = "" if tool.substrate == "carbide" else "a carbide cutter, "
+    smaller = quantities.show(most / (math.pi * slowest), "length", figures=2)
+    return why, SLOWER.format(
+        carbide, smaller, quantities.show(most / (math.pi * tool.diameter), "spindle_speed", figures=2)
+    )
 
 
 def _read(one: Begun) -> Any:  # noqa: ANN401 - a machine, a cutter or a material, as its kind says
