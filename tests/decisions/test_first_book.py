@@ -105,6 +105,6 @@ def test_where_no_speed_suits_the_line_says_so_and_what_would_do():
     assert found.recipe == ""
     # 10 000 rpm at 20 mm: 628 m/min, and down to the table's speed for high-speed steel in 304
     assert found.why_none.startswith("the slowest spindle speed, 10\u00a0000 rpm, is 628 m/min at the edge")
-    assert found.instead.startswith("a carbide cutter, a cutter of ")
+    assert found.instead.startswith("a carbide cutter of ")
     assert "--tool em-20mm-2f-hss" in found.instead
     assert len(found.records) == 3

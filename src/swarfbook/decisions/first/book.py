@@ -29,7 +29,7 @@ AGAIN = (
 )
 SMALLER = "a smaller cutter, or one with fewer flutes"
 SLOWEST = "the slowest spindle speed, {}, is {} at the edge of this cutter, and the tables give it {} in {}"
-SLOWER = "{}a cutter of {} or less, or a spindle that goes down to {}"
+SLOWER = "a {}cutter of {} or less, or a spindle that goes down to {}"
 
 
 @frozen
@@ -105,10 +105,11 @@ def _too_fast(parts: tuple[Begun, ...]) -> tuple[str, str] | None:
         quantities.show(most, "surface_speed"),
         material.name,
     )
-    carbide = "" if tool.substrate == "carbide" else "a carbide cutter, "
-    smaller = quantities.show(most / (math.pi * slowest), "length", figures=2)
+    better = tables.load("cutting_speeds").get(f"{material.table}:carbide").needed("speed_high_m_per_min")
     return why, SLOWER.format(
-        carbide, smaller, quantities.show(most / (math.pi * tool.diameter), "spindle_speed", figures=2)
+        "" if tool.substrate == "carbide" else "carbide ",
+        quantities.show(better / (math.pi * slowest), "length", figures=2),
+        quantities.show(most / (math.pi * tool.diameter), "spindle_speed", figures=2),
     )
 
 
