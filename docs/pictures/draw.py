@@ -12,6 +12,8 @@ import re
 import tempfile
 from pathlib import Path
 
+from textual.pilot import Pilot
+
 from swarfbook.book import create
 from swarfbook.tui.app import SwarfbookApp
 
@@ -19,6 +21,7 @@ PICTURE = Path(__file__).with_name("page.svg")
 RECIPE = "long-bed-6mm-6082-rough"
 SIZE = (100, 30)
 TITLE = "swarfbook open"
+LOOKS, PAUSE = 5, 0.1  # looks at the screen that have to be the same, and seconds between two
 LEFT_OUT = re.compile(r"\s*@font-face \{[^}]*\}|\s*<!--.*?-->|\s*<circle [^>]*/>", re.DOTALL)
 FONT = re.compile(r"font-family: (?!monospace)[^;]*;")
 NUMBER = re.compile(r"terminal-\d+")
@@ -31,9 +34,18 @@ async def drawing() -> str:
         root = create(Path(folder) / "saltmarsh", demo=True)
         app = SwarfbookApp(root, RECIPE)
         async with app.run_test(size=SIZE) as pilot:
-            await app.workers.wait_for_complete()
-            await pilot.pause()
-            return without_addresses(app.export_screenshot(title=TITLE))
+            return await still(app, pilot)
+
+
+async def still(app: SwarfbookApp, pilot: Pilot[None]) -> str:
+    """Look at the screen until it stays as it is, and give that."""
+    same, before = 0, ""
+    while same < LOOKS:
+        await app.workers.wait_for_complete()
+        await pilot.pause(PAUSE)
+        now = without_addresses(app.export_screenshot(title=TITLE))
+        same, before = (same + 1 if now == before else 0), now
+    return before
 
 
 def without_addresses(svg: str) -> str:
