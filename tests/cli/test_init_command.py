@@ -60,17 +60,15 @@ def test_the_next_steps_are_commands_that_work(run_cli, tmp_path):
     done = run_cli("init", "my shop", *FULL, cwd=tmp_path)
     steps = [line.split("swarfbook ")[1] for line in done.lines if line.startswith("    swarfbook ")]
     assert [step.split()[0] for step in steps] == ["measure", "sensitivity", "check", "log", "open"]
-    assert "--book 'my shop'" in steps[1]
+    assert "(cd 'my shop')" in done.stdout
     for step in steps[:-1]:
-        words = step.replace(" --book 'my shop'", "").split()
-        book = () if words[0] == "measure" else ("--book", "my shop")
-        assert run_cli(*words, *book, cwd=tmp_path).returncode == 0
+        assert run_cli(*step.split(), cwd=tmp_path / "my shop").returncode == 0
 
 
-def test_inside_the_folder_no_command_names_it(run_cli, tmp_path):
+def test_inside_the_folder_no_step_names_it(run_cli, tmp_path):
     done = run_cli("init", *FULL, cwd=tmp_path)
     assert done.returncode == 0
-    assert "--book" not in done.stdout
+    assert "\nNext:\n" in done.stdout
 
 
 def test_inches_make_a_book_that_shows_inches(run_cli, tmp_path):

@@ -35,4 +35,5 @@ def test_no_line_is_wider_than_the_page():
     first = FirstBook((TOOL,), {}, "", "a reason that goes on " * 8, "what would do " * 8)
     lines = [*assumed_lines([TOOL], width=60), *none_lines(first, "my shop", width=60)]
     assert max(map(len, lines)) <= 60
-    assert "    swarfbook open --book 'my shop'" in lines
+    assert "Next, in the book's folder (cd 'my shop'):" in lines
+    assert lines[-1] == "    swarfbook open"

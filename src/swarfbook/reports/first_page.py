@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from swarfbook.book.starting import Begun
 from swarfbook.decisions.first.book import FirstBook
@@ -19,6 +19,7 @@ ASSUMED = "Assumed until you look it up; what you find goes into the file, or on
 STRAINED = 0.4
 """Use of a limit from which its unknowns are worth measuring."""
 MOST_TOPICS = 3
+SCREEN = "see the book on screen"
 
 
 def assumed_lines(records: Sequence[Begun], *, width: int) -> list[str]:
@@ -46,32 +47,30 @@ def worth_measuring(found: Sensitivity) -> list[str]:
     return sorted((name for name, doubt in doubts.items() if doubt > 0), key=lambda name: -doubts[name])
 
 
-def next_lines(recipe: str, found: Sensitivity, book: str, *, width: int) -> list[str]:
+def next_lines(recipe: str, found: Sensitivity, folder: str, *, width: int) -> list[str]:
     """Say what comes next, each with its command.
 
     Args:
         recipe: id of the first recipe.
         found: what its inputs do.
-        book: folder of the book where the commands have to name it, else empty.
+        folder: of the book, where the person is not in it; else empty.
         width: columns there are.
     """
-    steps = [
-        *(
-            ("measure what this recipe rests on most", f"measure {name}", "")
-            for name in worth_measuring(found)[:MOST_TOPICS]
-        ),
-        ("what a tenth more of each input does", f"sensitivity {recipe}", book),
-        ("judge it again with what you found", f"check {recipe}", book),
-        ("write down the first run", f"log {recipe} --minutes 6 --outcome clean", book),
-        ("the book on screen", "open", book),
-    ]
-    return [*wrapped([TRIAL], width=width), "", "Next:", "", *_steps(steps)]
+    measure = [f"measure {name}" for name in worth_measuring(found)[:MOST_TOPICS]]
+    steps = {
+        "measure what this recipe rests on most": measure,
+        "see what a tenth more of each input does": [f"sensitivity {recipe}"],
+        "judge it again with what you found": [f"check {recipe}"],
+        "write down the first run": [f"log {recipe} --minutes 6 --outcome clean"],
+        SCREEN: ["open"],
+    }
+    return [*wrapped([TRIAL], width=width), "", *_steps(steps, folder)]
 
 
-def none_lines(first: FirstBook, book: str, *, width: int) -> list[str]:
-    """Say why there is no first recipe and what would do."""
+def none_lines(first: FirstBook, folder: str, *, width: int) -> list[str]:
+    """Say why there is no first recipe, what would do, and what comes next."""
     told = [f"No first recipe: {first.why_none}.", f"What would do: {first.instead}"]
-    return [*wrapped(told, width=width), "", "Next:", "", *_steps([("the book on screen", "open", book)])]
+    return [*wrapped(told, width=width), "", *_steps({SCREEN: ["open"]}, folder)]
 
 
 def _notes(record: Begun, width: int) -> Iterator[str]:
@@ -91,11 +90,11 @@ def _value(record: Begun, dotted: str) -> str:
     return str(value)
 
 
-def _steps(steps: Sequence[tuple[str, str, str]]) -> Iterator[str]:
-    before = ""
-    for told, words, book in steps:
-        named = f" --book {shlex.quote(book)}" if book else ""
-        if told != before:
+def _steps(steps: Mapping[str, Sequence[str]], folder: str) -> Iterator[str]:
+    yield printable(f"Next, in the book's folder (cd {shlex.quote(folder)}):" if folder else "Next:")
+    yield ""
+    for told, commands in steps.items():
+        if commands:
             yield f"  {told}"
-        yield printable(f"    swarfbook {words}{named}")
-        before = told
+        for words in commands:
+            yield f"    swarfbook {words}"

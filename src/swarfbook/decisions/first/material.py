@@ -16,7 +16,7 @@ SPELLINGS = {
     "fiberboard": "fibreboard", "carbonfibre": "carbon", "gray": "grey", "chipboard": "particle",
     "inox": "stainless",
 }  # fmt: skip
-ROW = "the row of `swarfbook table materials`; your lot's certificate says which alloy it is"
+ROW = "the lot's certificate says which alloy it is; `swarfbook table materials` lists the rows"
 ASSUMED = "assumed forces: likely from half to twice; log runs with power, or look for another row"
 
 
