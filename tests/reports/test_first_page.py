@@ -20,10 +20,8 @@ def test_keys_of_one_place_stand_together():
     assert assumed_lines([TOOL], width=80)[1:] == [
         "",
         "  tools/em.toml",
-        "    helix angle 30 deg, flute length 18 mm",
-        "      measure it",
-        "    flutes 2",
-        "      assumed, as nothing was said",
+        "    helix angle 30 deg, flute length 18 mm: measure it",
+        "    flutes 2: assumed, as nothing was said",
     ]
 
 

@@ -61,7 +61,7 @@ def next_lines(recipe: str, found: Sensitivity, folder: str, *, width: int) -> l
         "measure what this recipe rests on most": measure,
         "see what a tenth more of each input does": [f"sensitivity {recipe}"],
         "judge it again with what you found": [f"check {recipe}"],
-        "write down the first run": [f"log {recipe} --minutes 6 --outcome clean"],
+        "write down the first run, whatever comes of it": [f"log {recipe} --minutes 6 --outcome clean"],
         SCREEN: ["open"],
     }
     return [*wrapped([TRIAL], width=width), "", *_steps(steps, folder)]
@@ -74,13 +74,13 @@ def none_lines(first: FirstBook, folder: str, *, width: int) -> list[str]:
 
 
 def _notes(record: Begun, width: int) -> Iterator[str]:
-    """Write the keys that are looked up in one place together, and below them where."""
+    """Write the keys that are looked up in one place together, and where."""
     places: dict[str, list[str]] = {}
     for dotted, note in record.notes.items():
         label = LABELS[record.kind].get(dotted, dotted)
         places.setdefault(note.removeprefix(MARK), []).append(f"{label} {_value(record, dotted)}")
     for place, told in places.items():
-        yield from wrapped([f"    {', '.join(told)}", f"      {place}"], width=width)
+        yield from wrapped([f"    {', '.join(told)}: {place}"], width=width)
 
 
 def _value(record: Begun, dotted: str) -> str:
