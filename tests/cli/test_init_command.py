@@ -1,5 +1,10 @@
 """`swarfbook init`: what it asks, what it takes as options, and what it leaves where somebody stops it."""
 
+import os
+import re
+import subprocess
+import sys
+
 import pytest
 from click.testing import CliRunner
 
@@ -7,6 +12,10 @@ from swarfbook.book import Book, starting
 from swarfbook.cli import init_command, init_questions
 
 FULL = ("--machine", "trim router", "--spindle", "800 W", "--tool", "6 mm one-flute", "--material", "6082")
+ON_ITS_TERMINAL = (
+    "import fcntl, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); from swarfbook.cli.main import run; run()"
+)
+"""The program with stdin's terminal as its own, so that Ctrl+C reaches it."""
 RECIPE = "em-6mm-1f-aluminium-6082-t6-rough"
 
 
@@ -179,6 +188,35 @@ def test_the_end_of_input_leaves_nothing(at_terminal, tmp_path):
     assert not (tmp_path / "shop").exists()
 
 
+@pytest.mark.parametrize(
+    ("typed", "made"), [("4\n\n8 mm 3 flute\nmild steel\n", True), ("4\n\n\x04", False), ("4\n\x03", False)]
+)
+def test_a_real_terminal_is_asked_and_its_end_and_interrupt_leave_nothing(typed, made, tmp_path):
+    pty = pytest.importorskip("pty")
+    ours, theirs = pty.openpty()
+    program = subprocess.Popen(
+        [sys.executable, "-c", ON_ITS_TERMINAL, "init", "shop"],
+        cwd=tmp_path,
+        stdin=theirs,
+        stderr=theirs,
+        stdout=subprocess.PIPE,
+        start_new_session=True,
+    )
+    os.close(theirs)
+    shown = b""
+    for line in re.findall(r"[^\n\x03\x04]*[\n\x03\x04]", typed):
+        while not shown.endswith(b"] > "):
+            shown += os.read(ours, 1024)
+        shown = b""
+        os.write(ours, line.encode())
+    page, _ = program.communicate(timeout=120)
+    os.close(ours)
+    assert program.returncode == (0 if made else 130)
+    assert (b"8 mm three-flute end mill, rough" in page) == made
+    assert (tmp_path / "shop/book.toml").exists() == made
+    assert (tmp_path / "shop").exists() == made
+
+
 def test_ctrl_c_leaves_nothing(at_terminal, tmp_path, monkeypatch):
     def stopped(text, **where):
         raise KeyboardInterrupt(text, where)
@@ -253,5 +291,5 @@ def test_commands_point_to_init_where_the_named_folder_is_no_book(words, run_cli
 
 def test_where_there_is_no_book_one_line_points_to_init(run_cli, tmp_path):
     done = run_cli("list", cwd=tmp_path)
-    assert "`swarfbook init DIR` starts a book of your own" in done.stderr
+    assert "`swarfbook init DIR` starts your own" in done.stderr
     assert len(done.stderr.splitlines()) == 1

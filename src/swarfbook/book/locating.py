@@ -12,8 +12,8 @@ from swarfbook.errors import SwarfbookError
 
 VARIABLE = "SWARFBOOK_BOOK"
 DEMO_NOTE = (
-    "no book here: showing the demo workshop (`swarfbook init DIR` starts a book of your own, "
-    "`swarfbook init --demo DIR` makes a copy of the demo to work in)"
+    "no book here: this is the demo; "
+    "`swarfbook init DIR` starts your own, `swarfbook init --demo DIR` copies this one"
 )
 
 
