@@ -12,6 +12,7 @@ from swarfbook.decisions.first.machine import (
     read_rating,
 )
 from swarfbook.decisions.first.material import material_record, materials_named
+from swarfbook.decisions.first_values import IN_COLLET, OVER_FLUTES
 from swarfbook.errors import SwarfbookError
 
 SORTS = tables.load("first_machines").rows
@@ -116,6 +117,15 @@ def test_a_usual_size_has_the_lengths_of_its_row(row):
     tool = parsed(cutter_record(read_cutter(f"{size:g} {unit}")))
     for key in ("flute_length", "shank_diameter", "overall_length"):
         assert getattr(tool, key) == pytest.approx(row.needed(f"{key}_mm"), abs=2e-6)
+
+
+@pytest.mark.parametrize("row", SIZES, ids=lambda row: row.id)
+def test_a_usual_size_stands_out_beyond_its_flutes_with_enough_shank_in_the_collet(row):
+    unit = row.text("unit")
+    size = row.needed("diameter_mm") / (1e-3 if unit == "mm" else 25.4e-3)
+    tool = parsed(cutter_record(read_cutter(f"{size:g} {unit}")))
+    out = tool.flute_length + OVER_FLUTES * tool.diameter
+    assert tool.overall_length - out >= IN_COLLET * tool.shank_diameter * (1 - 1e-9)
 
 
 def test_a_cutter_between_two_sizes_has_shorter_flutes_on_the_larger_shank():

@@ -72,7 +72,7 @@ def test_any_answers_make_a_book_that_verifies_and_a_recipe_that_holds(answers):
             assert first.why_none
             return
         judged = check(load_case(book, first.recipe))
-        assert not judged.over
+        assert [one.name for one in judged.limits if one.verdict == "over"] == []
         assert judged.case.recipe.standing == "trial"
         assert judged.case.recipe.axial_depth <= judged.case.tool.diameter * (1 + 1e-9)
 
@@ -93,6 +93,15 @@ def test_the_usual_answers_find_a_recipe():
         ("air", "6 mm", "mdf"),
     ):
         assert first_book(answers(machine, "", cutter, material)).recipe
+
+
+def test_a_limit_that_is_used_up_reads_tight_and_not_over_by_a_rounding(tmp_path):
+    # The chip is as thick as the table has it; its feed to four figures came out one last place above.
+    first = first_book(answers("mill", "1 hp", "1/4 in 2 flute", "free-cutting brass"))
+    book = Book.open(create(tmp_path / "shop", demo=False, records=first.records))
+    thick = next(one for one in check(load_case(book, first.recipe)).limits if one.name == "chip-thick")
+    assert 0.99 < thick.use <= 1
+    assert thick.verdict == "tight"
 
 
 def test_the_same_answers_give_the_same_book():
