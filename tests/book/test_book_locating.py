@@ -112,14 +112,15 @@ def test_a_copy_of_the_demo_can_be_written_to(demo, tmp_path):
 def test_a_folder_that_holds_something_is_left_alone(make_book, copied):
     root = make_book("mine")
     before = sorted(root.rglob("*"))
-    assert told(create, root, demo=copied).endswith("this folder is not empty; name a new one")
+    assert "there is a book in this folder; name a new one" in told(create, root, demo=copied)
+    assert told(create, root / "recipes", demo=copied).endswith("this folder is not empty; name a new one")
     assert sorted(root.rglob("*")) == before
 
 
 @pytest.mark.usefixtures("demo")
 def test_a_file_in_the_way_is_told(tmp_path):
     (tmp_path / "mine").write_text("")
-    assert told(create, tmp_path / "mine", demo=True).endswith("this cannot be written: file exists")
+    assert told(create, tmp_path / "mine", demo=True).endswith("this is a file; name a new folder")
     assert told(create, tmp_path / "mine" / "x", demo=False).endswith(
         "this cannot be written: not a directory"
     )

@@ -188,7 +188,7 @@ def test_init_copies_the_demo_and_refuses_a_second_time(call, tmp_path):
     target = tmp_path / "shop"
     assert call("init", str(target), "--demo", book=False).returncode == 0
     assert len(json.loads(call("list", "--json", book=target).stdout)) >= 16
-    assert_refused(call("init", str(target), book=False), "not empty")
+    assert_refused(call("init", str(target), book=False), "there is a book in this folder")
 
 
 def test_without_a_book_the_demo_is_shown_and_said(call, tmp_path):

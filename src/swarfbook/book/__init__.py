@@ -6,7 +6,8 @@ its first frame before.
 
 from typing import TYPE_CHECKING
 
-from swarfbook.book.locating import create, find_book
+from swarfbook.book.locating import find_book
+from swarfbook.book.starting import create
 
 if TYPE_CHECKING:
     from swarfbook.book.entry import Entry

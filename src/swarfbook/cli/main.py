@@ -15,7 +15,7 @@ from swarfbook.errors import SwarfbookError, did_you_mean, printable
 from swarfbook.reports.words import USUAL_CAUTION
 
 COMMANDS = {
-    "init": "Start a book: an empty folder, or a copy of the demo workshop.",
+    "init": "Start a book: four questions and a first recipe, or a copy of the demo.",
     "open": "Open the book on screen.",
     "serve": "Show the same screen in a browser.",
     "list": "List the recipes, each judged.",

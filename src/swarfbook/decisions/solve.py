@@ -405,12 +405,19 @@ def _written(search: Search, best: Knobs) -> dict[str, str]:
     choices = [_choices(case, best, key, free=key in free) for key in SIDES]
     depth, width, speed = (np.array(column) for column in zip(*product(*choices), strict=True))
     points = search.fed(depth, width, speed, np.full(depth.shape, best.feed_per_tooth))
-    feed = np.array([_rounded(one, "feed_per_tooth") if one > 0 else LEAST_FEED for one in points.feed])
+    feed = np.array([_feed(one, lower) for lower in (0, 1) for one in points.feed])
+    depth, width, speed = (np.tile(one, 2) for one in (depth, width, speed))
     uses, numbers = search.uses(Knobs(depth, width, feed, speed))
-    kept = search.room.strain(uses) <= 1 + HAIR
+    strain = search.room.strain(uses)
+    # What is over by a rounding of the last place reads "over"; it serves only where nothing else does.
+    kept = strain <= 1 if (strain <= 1).any() else strain <= 1 + HAIR
     index = int(np.argmax(np.where(kept, numbers.material_removal_rate, -1.0)))
     knobs = {"axial_depth": depth, "radial_width": width, "spindle_speed": speed, "feed_per_tooth": feed}
     return {key: _text(float(values[index]), key) for key, values in knobs.items()}
+
+
+def _feed(si: float, lower: int) -> float:
+    return max(_rounded(si, "feed_per_tooth", lower=lower), LEAST_FEED) if si > 0 else LEAST_FEED
 
 
 def _choices(case: Case, best: Knobs, key: str, *, free: bool) -> list[float]:
