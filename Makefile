@@ -49,6 +49,7 @@ test: $(VENV)/.test-ready
 lint: $(VENV)/.lint-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
+	$(BIN)/mypy tests/api/typed_client.py
 	$(BIN)/lint-imports
 
 bench: $(VENV)/.bench-ready

@@ -126,8 +126,9 @@ def pick(
 
     Example:
         >>> import swarfbook
-        >>> swarfbook.pick(swarfbook.Book.demo(), material="6082-t6", operation="rough", wall="14 mm").recipes
-        ('...',)
+        >>> book = swarfbook.Book.demo()
+        >>> swarfbook.pick(book, material="6082-t6", operation="rough", wall="14 mm").recipes[0]
+        'mill-8mm-6082-rough'
     """
     given = {
         "material": material, "operation": operation, "machine": machine, "wall": wall,
