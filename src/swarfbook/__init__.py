@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from swarfbook.api.sweeping import sweep
     from swarfbook.api.values import JudgedLimit, Value
     from swarfbook.book import Book
-    from swarfbook.errors import ConflictError, Problem, SwarfbookError
+    from swarfbook.errors import ConflictError, Problem, SwarfbookError, UnknownIdError
 
 __version__ = "0.1.0"
 
@@ -40,6 +40,7 @@ __all__ = [
     "Problem",
     "SolveResult",
     "SwarfbookError",
+    "UnknownIdError",
     "Value",
     "check",
     "compare",
@@ -63,7 +64,7 @@ _MODULES = {
     "api.sweeping": ("sweep",),
     "api.values": ("JudgedLimit", "Value"),
     "book": ("Book",),
-    "errors": ("ConflictError", "Problem", "SwarfbookError"),
+    "errors": ("ConflictError", "Problem", "SwarfbookError", "UnknownIdError"),
 }
 
 

@@ -6,19 +6,13 @@ from collections.abc import Iterator, Mapping
 from textwrap import fill
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from swarfbook.errors import SwarfbookError
+from swarfbook.errors import SwarfbookError, UnknownIdError
 from swarfbook.records import Record
 
 if TYPE_CHECKING:
     from swarfbook.book.store import Book
 
 RecordT_co = TypeVar("RecordT_co", bound=Record, covariant=True)
-
-
-class UnknownIdError(SwarfbookError, KeyError):
-    """No record of that id is in the book; a `KeyError`, too, as of any mapping."""
-
-    __str__ = Exception.__str__
 
 
 class Shelf(Mapping[str, RecordT_co]):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,15 +30,15 @@ class Sweep:
         quantities: everything that a check works out [SI], by name, each of shape (N,).
         uses: share of each limit that is used, by the limit's name, each of shape (N,); nan where it is not
             judged. Limits that are judged nowhere are left out.
-        tightest: name of the hard limit of highest use, shape (N,); empty where one is not judged.
-        verdict: verdict of that limit, shape (N,).
+        tightest: name of the hard limit of highest use, texts of shape (N,); empty where one is not judged.
+        verdict: verdict of that limit, texts of shape (N,).
     """
 
     knobs: Mapping[str, Floats]
     quantities: Mapping[str, Floats]
     uses: Mapping[str, Floats]
-    tightest: NDArray[np.str_]
-    verdict: NDArray[np.str_]
+    tightest: NDArray[Any]
+    verdict: NDArray[Any]
 
 
 def sweep(case: Case, turned: Mapping[str, Floats]) -> Sweep:
@@ -77,7 +78,7 @@ def _quantities(numbers: Numbers, shape: tuple[int, ...]) -> dict[str, Floats]:
 
 def _judged(
     case: Case, uses: Mapping[str, Floats], shape: tuple[int, ...]
-) -> tuple[NDArray[np.str_], NDArray[np.str_]]:
+) -> tuple[NDArray[Any], NDArray[Any]]:
     hard = [rule.name for rule in rules(case) if rule.severity == "hard" and rule.name in uses]
     table = np.stack([uses[name] for name in hard])
     # What no formula reaches is never taken to hold.
