@@ -1,4 +1,4 @@
-"""The built documentation: no warning, every name of the API in it, and nothing that a page loads from elsewhere."""
+"""The built documentation: no warning, every public name, and nothing that a page loads from elsewhere."""
 
 from __future__ import annotations
 
