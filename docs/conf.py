@@ -42,6 +42,7 @@ autodoc_default_options = {"members": True}
 napoleon_numpy_docstring = False
 napoleon_use_ivar = True
 napoleon_use_rtype = False
+napoleon_attr_annotations = False
 python_maximum_signature_line_length = 88
 
 # Every link of a page has to lead somewhere; types in signatures are linked where they have a page.

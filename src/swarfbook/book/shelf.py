@@ -11,6 +11,8 @@ from swarfbook.records import Record
 
 if TYPE_CHECKING:
     from swarfbook.book.store import Book
+    from swarfbook.records import Machine, Material, Recipe, Tool
+    from swarfbook.records.job import Job
 
 RecordT_co = TypeVar("RecordT_co", bound=Record, covariant=True)
 
@@ -59,3 +61,17 @@ class Shelved(Generic[RecordT_co]):
     def __get__(self, book: Book, owner: type[Book]) -> Shelf[RecordT_co]:
         """Give the shelf of one book."""
         return Shelf(book, self._kind)
+
+
+class Shelves:
+    """The kinds of record that a book has.
+
+    Attributes:
+        recipes, machines, tools, materials, jobs: the records by id.
+    """
+
+    recipes: Shelved[Recipe] = Shelved("recipe")
+    machines: Shelved[Machine] = Shelved("machine")
+    tools: Shelved[Tool] = Shelved("tool")
+    materials: Shelved[Material] = Shelved("material")
+    jobs: Shelved[Job] = Shelved("job")

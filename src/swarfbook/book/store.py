@@ -13,7 +13,7 @@ from swarfbook.book.backstage import finish_rename
 from swarfbook.book.entry import Entry
 from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id, require_new_id
 from swarfbook.book.reading import Read, Stamp, fail, is_folder, read_toml, stamp, trouble
-from swarfbook.book.shelf import Shelved
+from swarfbook.book.shelf import Shelves
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean, printable
 from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, Run, Tool, misfits, parse
 
@@ -30,21 +30,14 @@ if TYPE_CHECKING:
 # and what looks over all recipes when something does
 
 
-class Book:
+class Book(Shelves):
     """A recipe book: one folder, one TOML file a record.
 
     Attributes:
         root: the folder.
         settings: what `book.toml` says.
         built_in: this is the demo that travels with the program; it is never written.
-        recipes, machines, tools, materials, jobs: the records by id, in SI units.
     """
-
-    recipes: Shelved[Recipe] = Shelved("recipe")
-    machines: Shelved[Machine] = Shelved("machine")
-    tools: Shelved[Tool] = Shelved("tool")
-    materials: Shelved[Material] = Shelved("material")
-    jobs: Shelved[Job] = Shelved("job")
 
     def __init__(self, root: Path, settings: BookSettings) -> None:
         self.root = root
