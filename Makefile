@@ -6,7 +6,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constr
 DEMO := .demo/saltmarsh
 SHOWN := long-bed-6mm-6082-max
 
-.PHONY: demo test lint bench mutation clean
+.PHONY: demo test lint docs bench mutation clean
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
@@ -22,6 +22,10 @@ $(VENV)/.test-ready: pyproject.toml constraints.txt | $(BIN)/python
 $(VENV)/.lint-ready: pyproject.toml constraints.txt | $(BIN)/python
 	$(PIP) --editable '.[test,lint]'
 	@touch $@ $(VENV)/.test-ready $(VENV)/.run-ready
+
+$(VENV)/.docs-ready: pyproject.toml constraints.txt | $(BIN)/python
+	$(PIP) --editable '.[docs]'
+	@touch $@ $(VENV)/.run-ready
 
 $(VENV)/.bench-ready: pyproject.toml constraints.txt | $(BIN)/python
 	$(PIP) --editable '.[fast]'
@@ -49,7 +53,12 @@ test: $(VENV)/.test-ready
 lint: $(VENV)/.lint-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
+	$(BIN)/mypy tests/api/typed_client.py
 	$(BIN)/lint-imports
+
+# All warnings are errors: a docstring or a link that does not read fails here.
+docs: $(VENV)/.docs-ready
+	$(BIN)/python -m sphinx -b html -W --keep-going -q -j 2 -d build/doctrees docs build/docs
 
 bench: $(VENV)/.bench-ready
 	$(BIN)/python benchmarks/run_all.py
@@ -59,4 +68,4 @@ mutation: $(VENV)/.mutation-ready
 	nice -n 15 $(BIN)/python tests/mutation/run.py $(MUTATION)
 
 clean:
-	rm -rf $(VENV) .demo build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	rm -rf $(VENV) .demo build dist docs/generated .pytest_cache .mypy_cache .ruff_cache .hypothesis

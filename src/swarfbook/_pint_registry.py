@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import pint
 
@@ -37,14 +37,17 @@ def registry() -> pint.UnitRegistry[float]:
     return ureg
 
 
-def quantity(si: float, dimension: str) -> pint.Quantity[float]:
-    """Give an SI number as a quantity of this registry, in the SI unit of its dimension."""
-    own: pint.Quantity[float] = registry().Quantity(si, PINT_SI[dimension])
+def quantity(number: float, dimension: str, unit: str = "") -> pint.Quantity[float]:
+    """Give a number as a quantity of this registry, in a unit by its spelling in `_units`, else in SI."""
+    name = unit.replace("%", "percent") or PINT_SI[dimension]
+    if dimension == "feed_per_tooth" and "/" not in name:
+        name += "/tooth"
+    own: pint.Quantity[float] = registry().Quantity(number, name)
     return own
 
 
-def magnitude(given: pint.Quantity[float], dimension: str) -> float:
-    """Give the SI number of a quantity of any registry.
+def magnitude(given: pint.Quantity[Any], dimension: str) -> Any:  # noqa: ANN401 - a number or an array
+    """Give the SI number of a quantity of any registry, or the SI numbers of an array.
 
     Raises:
         pint.PintError: if it is of another dimension or its unit is not known here.
@@ -56,4 +59,4 @@ def magnitude(given: pint.Quantity[float], dimension: str) -> float:
     own = ureg.Quantity(given.magnitude, ureg.UnitsContainer(powers))
     if dimension == "feed_per_tooth" and own.check("[length]"):
         own = own / ureg.Unit("tooth")
-    return float(own.to(PINT_SI[dimension]).magnitude)
+    return own.to(PINT_SI[dimension]).magnitude

@@ -51,6 +51,12 @@ class ConflictError(SwarfbookError):
     """A record changed on disk since it was read, so writing it would lose someone's work."""
 
 
+class UnknownIdError(SwarfbookError, KeyError):
+    """No record of that id is in the book; a `KeyError` as well, as any mapping has."""
+
+    __str__ = Exception.__str__
+
+
 def shorten(text: str) -> str:
     """Cut a long find to what fits a line, so that a pasted novel stays one line."""
     return text if len(text) <= MAX_SHOWN else text[: MAX_SHOWN - 1] + "…"

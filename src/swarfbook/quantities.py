@@ -2,8 +2,8 @@
 
 What a person typed is matched by one anchored pattern and looked up in a closed table of the trade's
 units; nothing is evaluated. Inside the program every number is SI, except that a spindle turns in
-revolutions per second (1 rpm is 1/60) and a tooth counts as itself. Pint is asked only by `to_pint` and
-`from_pint`.
+revolutions per second (1 rpm is 1/60) and a tooth counts as itself. Pint is asked only by `to_pint`,
+`from_pint` and `array_from_pint`.
 """
 
 from __future__ import annotations
@@ -13,14 +13,16 @@ import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from swarfbook import _refusals
 from swarfbook._spellings import EXAMPLES, FOLD, IMPERIAL, PARTS, SPACES, WHOLES
 from swarfbook._units import UNITS
 
 if TYPE_CHECKING:
+    import numpy as np
     import pint
+    from numpy.typing import NDArray
 
 DIMENSIONS: Final = tuple(UNITS)
 # A number typed or written lies between these sizes (or is 0), so that its plain decimals stay readable.
@@ -171,11 +173,18 @@ def write(number: float, unit: str) -> str:
     return f"{_plain(_checked(number, f'1 {unit}'))} {unit}".rstrip()
 
 
-def to_pint(si: float, dimension: str) -> pint.Quantity[float]:
-    """Give an SI value as a pint quantity, in a registry where revolutions and teeth are dimensions."""
+def to_pint(si: float, dimension: str, unit: str = "") -> pint.Quantity[float]:
+    """Give an SI value as a pint quantity, in a registry where revolutions and teeth are dimensions.
+
+    Args:
+        si: the value.
+        dimension: one of `DIMENSIONS`.
+        unit: unit it is given in, canonical spelling; left out, the SI unit.
+    """
     from swarfbook import _pint_registry  # noqa: PLC0415 - pint is slow to load and seldom needed
 
-    quantity: pint.Quantity[float] = _pint_registry.quantity(si, dimension)
+    number = convert(si, dimension, unit) if unit else si
+    quantity: pint.Quantity[float] = _pint_registry.quantity(number, dimension, unit)
     return quantity
 
 
@@ -185,8 +194,22 @@ def from_pint(quantity: object, dimension: str) -> float:
     A spindle speed must be in revolutions: radians or a bare 1/s are refused, not divided by 2 pi.
 
     Raises:
-        QuantityError: if it is no pint quantity or of another dimension.
+        QuantityError: if it is no pint quantity, of another dimension, or an array.
     """
+    magnitude = _magnitude(quantity, dimension)
+    if getattr(magnitude, "shape", ()):
+        raise QuantityError("one value is needed here, not an array")
+    return float(magnitude)
+
+
+def array_from_pint(quantity: object, dimension: str) -> NDArray[np.float64]:
+    """Give the SI values of a pint quantity that is an array, of any shape; raises as `from_pint`."""
+    import numpy as np  # noqa: PLC0415 - most that is read is read without
+
+    return np.asarray(_magnitude(quantity, dimension), dtype=float)
+
+
+def _magnitude(quantity: object, dimension: str) -> Any:  # noqa: ANN401 - a number or an array, as in pint
     import pint  # noqa: PLC0415 - slow to load and seldom needed
 
     from swarfbook import _pint_registry  # noqa: PLC0415

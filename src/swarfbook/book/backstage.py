@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import errno
+from contextlib import suppress
 from pathlib import Path
+
+from swarfbook.book.reading import stamp
 
 FOLDER = ".swarfbook"
 IGNORE = ".gitignore"
@@ -24,3 +27,12 @@ def backstage(root: Path, *parts: str) -> Path:
         write_atomically(folder / IGNORE, b"*\n")
     inner.mkdir(parents=True, exist_ok=True)
     return inner
+
+
+def finish_rename(root: Path) -> None:
+    """Finish a rename that was cut off; where the folder cannot be written the book holds together anyway."""
+    if stamp(root / UNFINISHED) is not None:
+        from swarfbook.book import renaming  # noqa: PLC0415 - as above
+
+        with suppress(OSError):
+            renaming.finish(root)

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, overload
 
 from swarfbook import resources
 from swarfbook.book import runlog
-from swarfbook.book.backstage import UNFINISHED
+from swarfbook.book.backstage import finish_rename
 from swarfbook.book.entry import Entry
 from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id, require_new_id
 from swarfbook.book.reading import Read, Stamp, fail, is_folder, read_toml, stamp, trouble
-from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.book.shelf import Shelves
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean, printable
 from swarfbook.records import BookSettings, Machine, Material, Recipe, Record, Run, Tool, misfits, parse
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 # and what looks over all recipes when something does
 
 
-class Book:
+class Book(Shelves):
     """A recipe book: one folder, one TOML file a record.
 
     Attributes:
@@ -49,15 +49,24 @@ class Book:
         self._history: History | None = None
 
     @classmethod
-    def open(cls, root: Path) -> Book:
+    def open(cls, root: Path | str) -> Book:
         """Open the book in a folder; raises SwarfbookError if the folder is not one."""
+        root = Path(root)
         if not is_folder(root):
             raise fail(str(root), "there is no such folder; `swarfbook init DIR` starts a book")
         if stamp(root / SETTINGS) is None:
             raise fail(str(root), f"not a book: it holds no {SETTINGS}; `swarfbook init DIR` starts one")
         raw = read_toml(root / SETTINGS, where=SETTINGS).raw
-        _finish_rename(root)
+        finish_rename(root)
         return cls(root, parse("book", raw, where=SETTINGS))
+
+    @classmethod
+    def demo(cls) -> Book:
+        """Open the demo workshop that travels with the program; its figures are invented."""
+        return cls.open(resources.demo_book_dir())
+
+    def __repr__(self) -> str:
+        return f"<Book {printable(self.settings.title)!r}, {len(self.recipes)} recipes>"
 
     def path(self, kind: str, record: str) -> Path:
         """Give the file of a record, there or not."""
@@ -394,12 +403,3 @@ class Book:
         from swarfbook.book import deleting
 
         return deleting.deleted(self.root)
-
-
-def _finish_rename(root: Path) -> None:
-    """Finish a rename that was cut off; where the folder cannot be written the book holds together anyway."""
-    if stamp(root / UNFINISHED) is not None:
-        from swarfbook.book import renaming
-
-        with suppress(OSError):
-            renaming.finish(root)

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-from typing import TYPE_CHECKING, Any
-
 import click
 
 from swarfbook import quantities
@@ -12,14 +9,10 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.new_recipe import refuse_taken, save_new
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.asking import read_margin
-from swarfbook.decisions.derate import MOVES, Derating, derate
-from swarfbook.decisions.evidence import load_case
-from swarfbook.decisions.risk import LARGEST_RISK, derate_to_risk
+from swarfbook.decisions.backed_off import back_off
+from swarfbook.decisions.derate import MOVES
+from swarfbook.decisions.risk import LARGEST_RISK
 from swarfbook.errors import Problem, SwarfbookError
-
-if TYPE_CHECKING:
-    from swarfbook.book import Book
-    from swarfbook.decisions.jobs.loading import JobCase
 
 
 def read_risk(text: str) -> float:
@@ -82,52 +75,18 @@ def command(
     book = open_book(book_dir)
     if save_id is not None:
         refuse_taken(book, save_id)
-    case = load_case(book, recipe)
-    work = None if job is None else _load_job(book, job)
-    top = None if work is None else _stock_top(work, recipe)
-    found = None
-    if risk is not None:
-        found = derate_to_risk(case, risk=wanted, method=method, stock_top=top, **_chances(work, recipe))
-    derating = found.derating if found else derate(case, margin=wanted, method=method, stock_top=top)
+    found = back_off(book, recipe, share=wanted, to_risk=risk is not None, method=method, job=job)
+    derating = found.derating
     if as_json:
         from swarfbook.decisions.as_json import derate_json, risk_json
 
-        print_json(derate_json(derating) if found is None else risk_json(found))
+        print_json(derate_json(derating) if found.risk is None else risk_json(found.risk))
     else:
-        from swarfbook.cli.derate_text import derate_text
+        from swarfbook.cli.derate_text import derate_text, hold_text
 
-        held = [] if work is None else _in_job(work, recipe, derating)
-        say(derate_text(derating, units or book.settings.units, risk=found, in_job=held), plain=plain)
+        held = hold_text(found)
+        say(derate_text(derating, units or book.settings.units, risk=found.risk, in_job=held), plain=plain)
     return save_new(book, derating.values, save_id) if derating.reached else Exit.OVER
-
-
-def _load_job(book: Book, job: str) -> JobCase:
-    from swarfbook.decisions.jobs.loading import load_job
-
-    return load_job(book, job)
-
-
-def _stock_top(work: JobCase, recipe: str) -> float:
-    from swarfbook.decisions.jobs.backing_off import stock_top
-
-    return stock_top(work, recipe)
-
-
-def _chances(work: JobCase | None, recipe: str) -> dict[str, Any]:
-    """Give how a child's chances are found where a job is given: with its hold's among them."""
-    if work is None:
-        return {}
-    from swarfbook.decisions.jobs.backing_off import chances_in
-
-    return {"chances": partial(chances_in, work, recipe)}
-
-
-def _in_job(work: JobCase, recipe: str, derating: Derating) -> list[str]:
-    from swarfbook.decisions.jobs.backing_off import hold_use, with_recipe
-    from swarfbook.reports.job_words import hold_change
-
-    before, after = hold_use(work, recipe), hold_use(with_recipe(work, recipe, derating.check.case), recipe)
-    return [hold_change(work.job_id, before, after), ""]
 
 
 def _wanted(margin: str | None, risk: str | None) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from swarfbook import quantities
 from swarfbook.cli.text import INDENT, indented, page_width
@@ -13,6 +14,9 @@ from swarfbook.decisions.risk import Risk
 from swarfbook.reports.ladder import percent
 from swarfbook.reports.sentence import sentence_of, sentence_text
 from swarfbook.reports.words import title
+
+if TYPE_CHECKING:
+    from swarfbook.decisions.backed_off import BackedOff
 
 
 def derate_text(
@@ -43,6 +47,16 @@ def derate_text(
         lines += ["", *indented([note], width)]
     lines += ["", _outcome(derating)]
     return "\n".join(lines)
+
+
+def hold_text(found: BackedOff) -> list[str]:
+    """Say what a derating does to the hold of the job it was made for, a line each; empty without a job."""
+    held = found.holds()
+    if held is None or found.work is None:
+        return []
+    from swarfbook.reports.job_words import hold_change
+
+    return [hold_change(found.work.job_id, *held), ""]
 
 
 def _risk_lines(risk: Risk) -> Iterator[str]:

@@ -257,9 +257,13 @@ def uses_at(case: Case, knobs: Knobs) -> tuple[dict[str, Floats], Floats]:
     """
     numbers = evaluate(case, knobs)
     shape = np.shape(knobs.axial_depth)
-    found = {rule.name: _use(rule, case, numbers, shape) for rule in rules(case)}
     rate = np.broadcast_to(np.asarray(numbers.material_removal_rate, dtype=float), shape)
-    return found, rate
+    return uses_of(case, numbers, shape), rate
+
+
+def uses_of(case: Case, numbers: Numbers, shape: tuple[int, ...]) -> dict[str, Floats]:
+    """Give the use of every limit by its name, of the numbers' shape; nan where it is not judged."""
+    return {rule.name: _use(rule, case, numbers, shape) for rule in rules(case)}
 
 
 def _use(rule: Rule, case: Case, numbers: Numbers, shape: tuple[int, ...]) -> Floats:
