@@ -90,7 +90,7 @@ ORDINARY: dict[str, Any] = {
     "holding_torque": 1.2,
     "hole_diameter": 10e-3,
     "hung_mass": 1.0,
-    "idle_loss_ratio": 0.2,
+    "idle_loss_share": 0.2,
     "inside": True,
     "known_life": 900.0,
     "known_speed": 4.0,

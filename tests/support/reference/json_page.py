@@ -1,0 +1,92 @@
+"""docs/reference/json.md: the keys of every command's JSON object, from its example run on the demo."""
+
+from __future__ import annotations
+
+import json
+import shlex
+import shutil
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import click
+from click.testing import CliRunner
+
+from support.reference.command_page import commands, example_of
+from support.reference.markdown import block, code, head, joined, table
+from support.reference.prose import prose
+from swarfbook.resources import demo_book_dir
+
+OPEN = frozenset({"quantities", "units", "values", "sources"})
+"""Keys whose object has names for keys: one entry stands for all."""
+
+
+def has_json(command: click.Command) -> bool:
+    """Say whether a command prints JSON."""
+    return any("--json" in one.opts for one in command.params)
+
+
+@cache
+def shapes() -> dict[str, tuple[str, dict[str, set[str]]]]:
+    """Give for each command with JSON its words and the sorts of value at each place of what it printed."""
+    return {name: _run(name, command) for name, command in commands().items() if has_json(command)}
+
+
+def _run(name: str, command: click.Command) -> tuple[str, dict[str, set[str]]]:
+    words = prose()["json_examples"].get(name, example_of(command))
+    line = words if "--json" in words else f"{words} --json"
+    with TemporaryDirectory() as folder:
+        book = Path(folder) / "book"
+        shutil.copytree(demo_book_dir(), book)
+        arguments = [one.replace("FOLDER", folder) for one in shlex.split(line)[2:]]
+        told = CliRunner(env={"SWARFBOOK_BOOK": str(book)}).invoke(command, arguments, standalone_mode=False)
+        if told.exception is not None:
+            raise AssertionError(f"{line}: {told.exception!r}")
+    found: dict[str, set[str]] = {}
+    _walk(json.loads(told.stdout), "", found)
+    return line.replace("FOLDER/", ""), found
+
+
+def _walk(value: Any, place: str, found: dict[str, set[str]]) -> None:
+    found.setdefault(place, set()).add(_sort(value))
+    if isinstance(value, dict):
+        for key, one in value.items():
+            part = "NAME" if place.rpartition(".")[2] in OPEN else key
+            _walk(one, f"{place}.{part}".lstrip("."), found)
+    if isinstance(value, list):
+        for one in value:
+            _walk(one, f"{place}[]", found)
+
+
+def _sort(value: object) -> str:
+    if value is None:
+        return "null"
+    if isinstance(value, bool):
+        return "true or false"
+    sorts: dict[type, str] = {int: "number", float: "number", str: "text", list: "list", dict: "object"}
+    return sorts[type(value)]
+
+
+def page() -> str:
+    """Set the page."""
+    lines = head(
+        "JSON",
+        "With `--json` a command prints one object. Numbers are at full precision, in the unit that stands "
+        "beside them or that this page's glossary names; names are only ever added. `[]` marks an entry of a "
+        "list, NAME a name that stands for itself. The keys are those of the command shown, run on the demo.",
+        "[The glossary](../glossary.md) says what the names mean, [quantities](quantities.md) and "
+        "[limits](limits.md) list those of a check.",
+    )
+    for name, (line, found) in shapes().items():
+        lines += [f"## {name}", "", *block(line, "sh"), *table(["key", "value"], _rows(found))]
+    return joined(lines)
+
+
+def _rows(found: dict[str, set[str]]) -> Iterator[list[str]]:
+    for place, sorts in found.items():
+        if place and not place.endswith("[]"):
+            inner = sorted(found.get(f"{place}[]", ()))
+            told = [f"list of {' or '.join(inner)}" if one == "list" and inner else one for one in sorted(sorts)]
+            yield [code(place), " or ".join(told)]

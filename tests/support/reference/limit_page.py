@@ -1,0 +1,66 @@
+"""docs/reference/limits.md: every limit a recipe or a step of a job is held against."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from support.reference.demo import job_limits
+from support.reference.markdown import code, codes, head, item, joined, sentence, table
+from support.reference.prose import prose
+from swarfbook.decisions.check import Limit
+from swarfbook.decisions.figures import RUNG_SPECS, SPECS
+from swarfbook.decisions.limits import RUNG_ORDER, Rule
+from swarfbook.reports.words import TITLES, said
+
+DEMANDS = {spec.name: spec for spec in (*SPECS, *RUNG_SPECS)}
+
+
+def names() -> tuple[str, ...]:
+    """Name every limit, those of a job last."""
+    return (*(rule.name for rule in RUNG_ORDER), *job_limits())
+
+
+def page() -> str:
+    """Set the page."""
+    lines = head(
+        "Limits",
+        "Every demand a recipe makes is held against a limit. A *hard* limit is not to be passed: one that is "
+        "over makes the recipe's verdict `over` and the exit code 1. *Advice* may be passed with reason. A "
+        "demand must stay at or under a *maximum* and at or above a *minimum*; use is demand over limit, or "
+        "limit over demand for a minimum.",
+        "A limit that cannot be judged reads `not judged`; it never reads `holds`.",
+    )
+    rows = [[code(f"{one.name}"), TITLES[one.name], one.severity, one.sense, one.unit or "1"] for one in _all()]
+    lines += table(["limit", "on the ladder", "severity", "sense", "unit"], rows)
+    for rule in RUNG_ORDER:
+        lines += _rule(rule)
+    for limit in job_limits().values():
+        lines += _of_job(limit)
+    return joined(lines)
+
+
+def _all() -> Iterator[Rule | Limit]:
+    yield from RUNG_ORDER
+    yield from job_limits().values()
+
+
+def _rule(rule: Rule) -> Iterator[str]:
+    demand = DEMANDS[rule.demand]
+    yield from (f"## {rule.name}", "")
+    yield from (item(f"Demand: `{rule.demand}`, {demand.origin}."), item(f"Limit: {sentence(rule.origin)[0].lower()}{sentence(rule.origin)[1:]}"))
+    if rule.name in prose()["severities"]:
+        yield item(sentence(prose()["severities"][rule.name]))
+    if rule.needs:
+        yield item(f"Rests on: {codes(rule.needs)}.")
+    if rule.missing:
+        yield item(f"Not judged? {sentence(rule.missing)}")
+    yield from (item(f"What eases it: {', '.join(said(one) for one in rule.eases)}."), "")
+
+
+def _of_job(limit: Limit) -> Iterator[str]:
+    words = prose()["job_limits"][limit.name]
+    yield from (f"## {limit.name}", "", item("With a job only."))
+    yield item(sentence(words))
+    if limit.eases:
+        yield item(f"What eases it: {', '.join(said(one) for one in limit.eases)}.")
+    yield ""
