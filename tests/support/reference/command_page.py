@@ -94,7 +94,11 @@ def _command(name: str, command: click.Command) -> Iterator[str]:
     yield from _arguments(command, context)
     yield from _options(command)
     if example_of(command):
-        yield from ("Example:", "", *block(f"swarfbook {example_of(command).removeprefix('swarfbook ')}", "sh"))
+        yield from (
+            "Example:",
+            "",
+            *block(f"swarfbook {example_of(command).removeprefix('swarfbook ')}", "sh"),
+        )
     codes_of = "0, 1 or 2" if can_be_over(command) else "0 or 2"
     yield from (f"Leaves with {codes_of} ([exit codes](#exit-codes)).", "")
 

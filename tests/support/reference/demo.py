@@ -17,13 +17,16 @@ from swarfbook.resources import demo_book_dir
 
 BESIDE: tuple[dict[str, object], ...] = (
     {"tool.shape": "corner-radius", "tool.corner_radius": "0.5 mm", "recipe.operation": "face-finish"},
-    {
-        "machine.spindle.rated_power": "40 W",
-        "machine.spindle.overload": {"power": "600 W", "duty": "S6 40%"},
-        "machine.spindle.thermal_time": "30 min",
-    },
+    *(
+        {
+            "machine.spindle.rated_power": "100 W",
+            "machine.spindle.overload": {"power": "130 W", "duty": duty},
+            "machine.spindle.thermal_time": "30 min",
+        }
+        for duty in ("S6 40%", "S2 10 min")
+    ),
 )
-"""What no recipe of the demo has: a corner radius that leaves ridges, and a cut above the S1 rating."""
+"""What no recipe of the demo has: a corner radius that leaves ridges, and cuts above the S1 rating."""
 
 
 @cache

@@ -176,7 +176,7 @@ def sections() -> dict[str, list[Entry]]:
                   for name in KNOBS],
         "Quantities of a check": [_of_quantity(name) for name in every_quantity()],
         "Demands that only limits use": [_of_quantity(name) for name in _rungs()],
-        "Keys of several tables": [_of_key(name, words) for name, words in shared.items()],
+        "Names of several places": [_of_key(name, words) for name, words in shared.items()],
     }  # fmt: skip
     for kind, (title, _) in KINDS.items():
         found[f"{title}: keys"] = [
@@ -228,7 +228,7 @@ def page() -> str:
 
 def _words(words: dict[str, str]) -> Iterator[str]:
     for name, told in sorted(words.items()):
-        yield item(f"**{name.replace('-', ' ') if name != 'hands-off' else name}**: {told}.")
+        yield item(f"**{name}**: {told}.")
     yield ""
 
 
@@ -239,9 +239,7 @@ def _kinds() -> Iterator[str]:
 
 
 def _entries(entries: Iterable[Entry]) -> list[str]:
-    rows = [
-        [code(one.name), one.symbol, one.where, one.inside, one.shown, one.meaning] for one in entries
-    ]
+    rows = [[code(one.name), one.symbol, one.where, one.inside, one.shown, one.meaning] for one in entries]
     return table(["name", "symbol", "where", "inside", "shown", "meaning"], rows)
 
 

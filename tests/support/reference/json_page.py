@@ -6,6 +6,7 @@ import json
 import shlex
 import shutil
 from collections.abc import Iterator
+from contextlib import chdir
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -19,8 +20,21 @@ from support.reference.markdown import block, code, head, joined, table
 from support.reference.prose import prose
 from swarfbook.resources import demo_book_dir
 
-OPEN = frozenset({"quantities", "units", "values", "sources"})
-"""Keys whose object has names for keys: one entry stands for all."""
+OPEN = frozenset(
+    {
+        "quantities",
+        "inputs",
+        "units",
+        "sources",
+        "loads",
+        "chances",
+        "uses",
+        "changes",
+        "worth_measuring",
+        "demands",
+    }
+)
+"""Objects that have names for keys: one entry stands for all."""
 
 
 def has_json(command: click.Command) -> bool:
@@ -38,19 +52,31 @@ def _run(name: str, command: click.Command) -> tuple[str, dict[str, set[str]]]:
     words = prose()["json_examples"].get(name, example_of(command))
     line = words if "--json" in words else f"{words} --json"
     with TemporaryDirectory() as folder:
-        book = Path(folder) / "book"
+        book = Path(folder) / "my-workshop"
         shutil.copytree(demo_book_dir(), book)
-        arguments = [one.replace("FOLDER", folder) for one in shlex.split(line)[2:]]
-        told = CliRunner(env={"SWARFBOOK_BOOK": str(book)}).invoke(command, arguments, standalone_mode=False)
-        if told.exception is not None:
-            raise AssertionError(f"{line}: {told.exception!r}")
+        for earlier in filter(None, (prose()["json_before"].get(name),)):
+            _print(earlier, book)
+        told = _print(line, book)
     found: dict[str, set[str]] = {}
-    _walk(json.loads(told.stdout), "", found)
-    return line.replace("FOLDER/", ""), found
+    _walk(json.loads(told), "", found)
+    return line, found
+
+
+def _print(line: str, book: Path) -> str:
+    _, name, *words = shlex.split(line)
+    with chdir(book.parent):
+        environment = {"SWARFBOOK_BOOK": str(book)}
+        told = CliRunner(env=environment).invoke(commands()[name], words, standalone_mode=False)
+    if told.exception is not None:
+        raise AssertionError(f"{line}: {told.exception!r}")
+    return told.stdout
 
 
 def _walk(value: Any, place: str, found: dict[str, set[str]]) -> None:
-    found.setdefault(place, set()).add(_sort(value))
+    told = _elsewhere(value, place)
+    found.setdefault(place, set()).add(told or _sort(value))
+    if told:
+        return
     if isinstance(value, dict):
         for key, one in value.items():
             part = "NAME" if place.rpartition(".")[2] in OPEN else key
@@ -58,6 +84,15 @@ def _walk(value: Any, place: str, found: dict[str, set[str]]) -> None:
     if isinstance(value, list):
         for one in value:
             _walk(one, f"{place}[]", found)
+
+
+def _elsewhere(value: Any, place: str) -> str:
+    """Say what an object is that is told of elsewhere: a record, or all that `check` prints."""
+    if not isinstance(value, dict) or not place:
+        return ""
+    if "schema" in value:
+        return f"object: a {value['schema'].partition('/')[0]}'s [keys](records.md)"
+    return "object: all that [`check`](#check) prints" if value.keys() >= {"context_digest", "limits"} else ""
 
 
 def _sort(value: object) -> str:
@@ -88,5 +123,7 @@ def _rows(found: dict[str, set[str]]) -> Iterator[list[str]]:
     for place, sorts in found.items():
         if place and not place.endswith("[]"):
             inner = sorted(found.get(f"{place}[]", ()))
-            told = [f"list of {' or '.join(inner)}" if one == "list" and inner else one for one in sorted(sorts)]
+            told = [
+                f"list of {' or '.join(inner)}" if one == "list" and inner else one for one in sorted(sorts)
+            ]
             yield [code(place), " or ".join(told)]

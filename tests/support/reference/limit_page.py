@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from support.reference.demo import job_limits
 from support.reference.markdown import code, codes, head, item, joined, sentence, table
 from support.reference.prose import prose
+from support.reference.quantity_page import words_of
 from swarfbook.decisions.check import Limit
 from swarfbook.decisions.figures import RUNG_SPECS, SPECS
 from swarfbook.decisions.limits import RUNG_ORDER, Rule
@@ -30,7 +31,16 @@ def page() -> str:
         "limit over demand for a minimum.",
         "A limit that cannot be judged reads `not judged`; it never reads `holds`.",
     )
-    rows = [[code(f"{one.name}"), TITLES[one.name], one.severity, one.sense, one.unit or "1"] for one in _all()]
+    rows = [
+        [
+            code(f"{one.name}"),
+            TITLES[one.name],
+            one.severity,
+            one.sense,
+            prose()["job_units"].get(one.name, one.unit or "1"),
+        ]
+        for one in _all()
+    ]
     lines += table(["limit", "on the ladder", "severity", "sense", "unit"], rows)
     for rule in RUNG_ORDER:
         lines += _rule(rule)
@@ -47,7 +57,7 @@ def _all() -> Iterator[Rule | Limit]:
 def _rule(rule: Rule) -> Iterator[str]:
     demand = DEMANDS[rule.demand]
     yield from (f"## {rule.name}", "")
-    yield from (item(f"Demand: `{rule.demand}`, {demand.origin}."), item(f"Limit: {sentence(rule.origin)[0].lower()}{sentence(rule.origin)[1:]}"))
+    yield from (item(f"Demand: `{rule.demand}`, {words_of(demand)}."), item(f"Limit: {rule.origin}."))
     if rule.name in prose()["severities"]:
         yield item(sentence(prose()["severities"][rule.name]))
     if rule.needs:

@@ -21,9 +21,7 @@ def para(text: str) -> str:
 
 def item(text: str) -> str:
     """Set an item of a list."""
-    return fill(
-        f"- {text}", WIDTH, subsequent_indent="  ", break_on_hyphens=False, break_long_words=False
-    )
+    return fill(f"- {text}", WIDTH, subsequent_indent="  ", break_on_hyphens=False, break_long_words=False)
 
 
 def code(text: str) -> str:

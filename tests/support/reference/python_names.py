@@ -12,10 +12,25 @@ from typing import Any
 
 import swarfbook.physics
 
-PLUMBING = frozenset({"arrays", "parts", "sampling", "peaks", "fast", "helical", "harmonic", "stack", "strips"})
+PLUMBING = frozenset(
+    {"arrays", "parts", "sampling", "peaks", "fast", "helical", "harmonic", "stack", "strips"}
+)
 """Modules that handle arrays, and no quantities of a cut."""
 MATHEMATICAL = frozenset(
-    {"change", "factor", "phi", "exponent", "cosine", "sine", "hand", "kwargs", "args", "given", "named", "rows"}
+    {
+        "change",
+        "factor",
+        "phi",
+        "exponent",
+        "cosine",
+        "sine",
+        "hand",
+        "kwargs",
+        "args",
+        "given",
+        "named",
+        "rows",
+    }
 )
 """Names of mathematics and of the language, which stand for no quantity."""
 ARGUMENTS = re.compile(r"Args:\n((?:    .*\n?|\n)*)")

@@ -71,7 +71,7 @@ def page() -> str:
         "hyphens. Its first key is `schema`, the kind and the version. A value with a dimension is a string "
         'with its unit, `"6.35 mm"` or `"1/4 in"`; an unknown key is an error. Runs and renames are lines of '
         "JSON, and the program writes them.",
-        "In the column *left out*: **needed** means the key must stand; else what serves without it. *Assumed* "
+        "In the column *value*, a dimension takes any of its [units](#units). In the column *left out*: **needed** means the key must stand; else what serves without it. *Assumed* "
         "values have a wide spread; `swarfbook measure` says how to measure them.",
     )
     for kind in KINDS:
@@ -82,7 +82,7 @@ def page() -> str:
 def _kind(kind: str) -> Iterator[str]:
     title, where = KINDS[kind]
     yield from (f"## {title}", "")
-    yield para(f"`{where}`, `schema = \"{EXAMPLES[kind]['schema']}\"`. {prose()['kinds'][kind]}")
+    yield para(f'`{where}`, `schema = "{EXAMPLES[kind]["schema"]}"`. {prose()["kinds"][kind]}')
     yield ""
     for place, model, many in every_table(kind):
         if place:
@@ -98,7 +98,13 @@ def _kind(kind: str) -> Iterator[str]:
 
 def _row(kind: str, dotted: str, model: type[Record], key: Key) -> list[str]:
     shown = as_toml(example(kind, dotted)).replace("0" * 64, "…")
-    return [code(key.name), meaning(model, key.name), _value(key), left_out(kind, dotted, model, key), code(shown)]
+    return [
+        code(key.name),
+        meaning(model, key.name),
+        _value(key),
+        left_out(kind, dotted, model, key),
+        code(shown),
+    ]
 
 
 def _value(key: Key) -> str:
@@ -114,17 +120,24 @@ def _sort(leaf: Leaf) -> str:
             "temperature with its unit, and its side if it is power", "temperature with its unit"
         )
     if leaf.dimension == "ratio":
-        return f"ratio, {leaf.span}"
+        return f"ratio, {_brief(leaf.span)}"
+    if leaf.dimension == "angle":
+        return leaf.span
     if leaf.dimension:
-        return f"[{leaf.dimension.replace('_', ' ')}](#units), {leaf.span}"
+        return f"{leaf.dimension.replace('_', ' ')}, {_brief(leaf.span)}"
     return leaf.span or next(words for sort, words in SORTS.items() if isinstance(leaf, sort))
+
+
+def _brief(span: str) -> str:
+    return span.replace("a value ", "").replace(" it", "")
 
 
 def left_out(kind: str, dotted: str, model: type[Record], key: Key) -> str:
     """Say what serves where a key is left out; `needed` where it must stand."""
     if key.required:
         return "**needed**"
-    return _of_others(kind, key.name) or _serves(kind, dotted, model, key)
+    own = prose()["left_out"].get(f"{kind}.{dotted}")
+    return own or _of_others(kind, key.name) or _serves(kind, dotted, model, key)
 
 
 def _of_others(kind: str, name: str) -> str:
@@ -133,7 +146,7 @@ def _of_others(kind: str, name: str) -> str:
         shape, needed = SHAPE_KEYS[name]
         return f"**needed** for `{shape}`" if needed else f"only for `{shape}`: a sharp point"
     if kind == "recipe" and name in OPERATION_KEYS:
-        return f"only for {codes(OPERATION_KEYS[name])}"
+        return f"for {codes(OPERATION_KEYS[name])} only"
     if kind == "recipe" and name in ("feed_per_tooth", "feed_rate"):
         return "**needed**, one of the two feeds"
     return ""
@@ -143,11 +156,8 @@ def _serves(kind: str, dotted: str, model: type[Record], key: Key) -> str:
     if kind in ("machine", "tool", "material"):
         found = _stands(kind).get(dotted)
         return _said(found, kind, dotted) if found else "nothing"
-    words = prose()["left_out"].get(f"{kind}.{dotted}")
     default = model.declared[key.attribute].default
     assert default is not None
-    if words:
-        return words
     if kind == "job" and dotted in DEFAULTS:
         return _row_value(DEFAULTS[dotted])
     if kind == "job" and dotted in WORDS:
