@@ -6,7 +6,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constr
 DEMO := .demo/saltmarsh
 SHOWN := long-bed-6mm-6082-max
 
-.PHONY: demo test lint bench mutation clean
+.PHONY: demo test lint reference bench mutation clean
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
@@ -50,6 +50,10 @@ lint: $(VENV)/.lint-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+# docs/glossary.md and docs/reference/: written anew from what the code declares.
+reference: $(VENV)/.test-ready
+	$(BIN)/python tests/docs/write_reference.py
 
 bench: $(VENV)/.bench-ready
 	$(BIN)/python benchmarks/run_all.py

@@ -90,7 +90,7 @@ def test_a_docstring_states_the_glossary_s_unit(formula):
 
 
 def test_counts_alone_have_a_unit_in_python_and_none_as_a_key():
-    """A whole number is `1` in a formula and bare in a file; nothing else may lack its unit in the glossary."""
+    """A whole number is `1` in a formula and bare in a file; nothing else may lack its unit."""
     bare = {name for name, units in arguments().items() if units and not ENTRIES[name].inside}
     assert {name for name in bare if arguments()[name] != {"1"}} <= {"cutter"}
 

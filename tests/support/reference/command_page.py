@@ -50,10 +50,7 @@ def can_be_over(command: click.Command) -> bool:
 def page() -> str:
     """Set the page."""
     found = commands()
-    lines = head(
-        "Commands",
-        "`swarfbook COMMAND --help` prints the same for one command, `swarfbook --help` lists them all.",
-    )
+    lines = head("Commands", prose()["intros"]["commands"])
     lines += table(["command", "what it does"], [[_link(name), COMMANDS[name]] for name in found])
     lines += [*_exits(), *_environment(), *_program()]
     for name, command in found.items():

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import NamedTuple
 
-from support.reference.demo import leaving_figures
 from support.reference.markdown import code, head, item, joined, para, table
 from support.reference.prose import prose
 from support.reference.python_names import arguments
@@ -14,12 +13,12 @@ from support.reference.quantity_page import every_quantity, words_of
 from support.reference.record_page import KINDS, every_key
 from swarfbook import quantities, tables
 from swarfbook._units import UNITS
-from swarfbook.decisions.figures import RUNG_SPECS, SPECS
+from swarfbook.decisions.figures import RUNG_SPECS
 from swarfbook.decisions.limits import RUNG_ORDER
 from swarfbook.records.meanings import meaning
 from swarfbook.reports.part_words import KINDS as KIND_WORDS
 from swarfbook.reports.words import TITLES
-from swarfbook.tables.columns import TABLE_UNITS, bare_name, measure
+from swarfbook.tables.columns import bare_name, measure
 
 SI = {"feed_per_tooth": "m", "temperature": "K", "ratio": "1", "density": "kg/m^3", "hardness": "1"}
 """SI units that nobody types, by dimension."""
@@ -172,8 +171,7 @@ def sections() -> dict[str, list[Entry]]:
     """Give every section of names with its entries; a name stands in the first one that has it."""
     shared = prose()["shared"]
     found = {
-        "Knobs": [_of_quantity(name) if name in every_quantity() | _rungs() else _of_key(name, meaning_of(name))
-                  for name in KNOBS],
+        "Knobs": [_of_knob(name) for name in KNOBS],
         "Quantities of a check": [_of_quantity(name) for name in every_quantity()],
         "Demands that only limits use": [_of_quantity(name) for name in _rungs()],
         "Names of several places": [_of_key(name, words) for name, words in shared.items()],
@@ -192,9 +190,10 @@ def _rungs() -> dict[str, object]:
     return {spec.name: spec for spec in RUNG_SPECS}
 
 
-def meaning_of(name: str) -> str:
-    """Say a knob that no check reports."""
-    return prose()["quantities"][name]
+def _of_knob(name: str) -> Entry:
+    """Decide a knob, whether a check reports it or not."""
+    reported = name in every_quantity() or name in _rungs()
+    return _of_quantity(name) if reported else _of_key(name, prose()["quantities"][name])
 
 
 def _once(found: dict[str, list[Entry]]) -> Iterator[tuple[str, list[Entry]]]:
@@ -207,16 +206,7 @@ def _once(found: dict[str, list[Entry]]) -> Iterator[tuple[str, list[Entry]]]:
 
 def page() -> str:
     """Set the page."""
-    lines = head(
-        "Glossary",
-        "One name for one thing, in files, JSON, code and on screen: this page decides it. Symbols are those of "
-        "ISO 3002 (geometry, motion, forces) and ISO 13399 (cutters, in capitals) where they have one, and of "
-        "the textbooks else; they are recalled from the standards, not read there (`memory`).",
-        "In the column *where*, T is a key in TOML or in the run log, J a name in JSON, C a column of a "
-        "reference table, P an argument in Python. *Inside* is the unit in code, always SI; *shown* the metric "
-        "unit on screen and in JSON. Nothing in a unit column: words, texts and counts.",
-        "Revolutions and teeth count as themselves: spindle speed is rev/s inside, and never rad/s.",
-    )
+    lines = head("Glossary", prose()["intros"]["glossary"])
     lines += ["## Words of the house", "", *_words(prose()["words"]), *_kinds()]
     for title, entries in sections().items():
         lines += [f"## {title}", "", *_entries(entries)]

@@ -106,14 +106,7 @@ def _sort(value: object) -> str:
 
 def page() -> str:
     """Set the page."""
-    lines = head(
-        "JSON",
-        "With `--json` a command prints one object. Numbers are at full precision, in the unit that stands "
-        "beside them or that this page's glossary names; names are only ever added. `[]` marks an entry of a "
-        "list, NAME a name that stands for itself. The keys are those of the command shown, run on the demo.",
-        "[The glossary](../glossary.md) says what the names mean, [quantities](quantities.md) and "
-        "[limits](limits.md) list those of a check.",
-    )
+    lines = head("JSON", prose()["intros"]["json"])
     for name, (line, found) in shapes().items():
         lines += [f"## {name}", "", *block(line, "sh"), *table(["key", "value"], _rows(found))]
     return joined(lines)

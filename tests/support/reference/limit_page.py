@@ -23,14 +23,7 @@ def names() -> tuple[str, ...]:
 
 def page() -> str:
     """Set the page."""
-    lines = head(
-        "Limits",
-        "Every demand a recipe makes is held against a limit. A *hard* limit is not to be passed: one that is "
-        "over makes the recipe's verdict `over` and the exit code 1. *Advice* may be passed with reason. A "
-        "demand must stay at or under a *maximum* and at or above a *minimum*; use is demand over limit, or "
-        "limit over demand for a minimum.",
-        "A limit that cannot be judged reads `not judged`; it never reads `holds`.",
-    )
+    lines = head("Limits", prose()["intros"]["limits"])
     rows = [
         [
             code(f"{one.name}"),

@@ -9,9 +9,10 @@ NOTE = "<!-- Written by `make reference` from what the code declares: change the
 WIDTH = 110
 
 
-def head(title: str, *paragraphs: str) -> list[str]:
+def head(title: str, paragraphs: str) -> list[str]:
     """Begin a page."""
-    return [f"# {title}", "", NOTE, "", *(line for one in paragraphs for line in (para(one), ""))]
+    told = paragraphs.strip().split("\n\n")
+    return [f"# {title}", "", NOTE, "", *(line for one in told for line in (para(one), ""))]
 
 
 def para(text: str) -> str:

@@ -24,14 +24,7 @@ def words_of(one: Quantity) -> str:
 
 def page() -> str:
     """Set the page."""
-    lines = head(
-        "Quantities",
-        "`swarfbook check RECIPE --json` gives each under `quantities` as `value`, `unit`, `low` and `high` "
-        "(its 5 % and 95 % points), `from` (below), `assumed` and `assumed_inputs`. Inside everything is SI; "
-        "`swarfbook show RECIPE --why NAME` tells what stands behind one number.",
-        "Peaks are largest magnitudes over one turn of a stiff cutter. Without `runout` in the name they are "
-        "without run-out, and without the dynamic factor that `bending_demand` and `thrust_demand` have.",
-    )
+    lines = head("Quantities", prose()["intros"]["quantities"])
     lines += ["## In every check", "", *_table(SPECS)]
     lines += ["## Only where the cut has them", "", *_table(leaving_figures().values())]
     lines += ["## Demands that only limits use", "", *_table(RUNG_SPECS)]

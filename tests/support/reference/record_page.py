@@ -65,15 +65,7 @@ def every_key(kind: str) -> Iterator[tuple[str, type[Record], Key]]:
 
 def page() -> str:
     """Set the page."""
-    lines = head(
-        "Records",
-        "A record is one TOML file; the file's name without `.toml` is its id: lower-case letters, digits and "
-        "hyphens. Its first key is `schema`, the kind and the version. A value with a dimension is a string "
-        'with its unit, `"6.35 mm"` or `"1/4 in"`; an unknown key is an error. Runs and renames are lines of '
-        "JSON, and the program writes them.",
-        "In the column *value*, a dimension takes any of its [units](#units). In the column *left out*: **needed** means the key must stand; else what serves without it. *Assumed* "
-        "values have a wide spread; `swarfbook measure` says how to measure them.",
-    )
+    lines = head("Records", prose()["intros"]["records"])
     for kind in KINDS:
         lines += _kind(kind)
     return joined([*lines, *_units()])

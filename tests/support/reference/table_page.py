@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from support.reference.markdown import code, codes, head, joined, para, sentence, table
+from support.reference.markdown import code, head, joined, para, sentence, table
 from support.reference.prose import prose
 from swarfbook import tables
 from swarfbook.tables.columns import PROVENANCE, VALUE, bare_name, measure
@@ -13,12 +13,7 @@ from swarfbook.tables.columns import PROVENANCE, VALUE, bare_name, measure
 
 def page() -> str:
     """Set the page."""
-    lines = head(
-        "Reference tables",
-        "`reference_tables/` holds one CSV file a table; `swarfbook table NAME` prints one. Every row has an "
-        f"`id`, and says where it comes from: {codes(PROVENANCE)}. A column of numbers ends in its unit, or is "
-        "a ratio; a blank cell means that nobody knows.",
-    )
+    lines = head("Reference tables", prose()["intros"]["tables"])
     kinds = prose()["source_kind"]
     lines += table(["source kind", "what it says"], [[code(name), words] for name, words in kinds.items()])
     held = tables.contents()
