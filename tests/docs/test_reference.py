@@ -86,7 +86,9 @@ def test_the_keys_of_every_json_object_are_told():
     assert set(shapes()) == {name for name, command in commands().items() if has_json(command)}
     text = committed("reference/json.md")
     assert all(f"\n## {name}\n" in text for name in shapes())
-    assert all(len(found) > 1 for _, found in shapes().values())
+    assert all(len(found) > 1 for asked in shapes().values() for _, found in asked)
+    keys = {place.rpartition(".")[2] for asked in shapes().values() for _, found in asked for place in found}
+    assert set(prose()["json_units"]) <= keys
 
 
 @ON_PAGES

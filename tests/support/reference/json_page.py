@@ -18,8 +18,13 @@ from click.testing import CliRunner
 from support.reference.command_page import commands, example_of
 from support.reference.markdown import block, code, head, joined, table
 from support.reference.prose import prose
+from swarfbook.decisions.jobs.stocking import LENGTHS
 from swarfbook.resources import demo_book_dir
 
+BARE = frozenset({"use", "chance_over", "ratio", "beyond_mark"})
+"""Ratios that stand beside a unit which is not theirs."""
+Shape = dict[str, set[str]]
+"""Sorts of value by place."""
 OPEN = frozenset(
     {
         "quantities",
@@ -43,13 +48,21 @@ def has_json(command: click.Command) -> bool:
 
 
 @cache
-def shapes() -> dict[str, tuple[str, dict[str, set[str]]]]:
+def shapes() -> dict[str, list[tuple[str, Shape]]]:
     """Give for each command with JSON its words and the sorts of value at each place of what it printed."""
-    return {name: _run(name, command) for name, command in commands().items() if has_json(command)}
+    return {
+        name: [_run(name, words) for words in _asked(name, command)]
+        for name, command in commands().items()
+        if has_json(command)
+    }
 
 
-def _run(name: str, command: click.Command) -> tuple[str, dict[str, set[str]]]:
-    words = prose()["json_examples"].get(name, example_of(command))
+def _asked(name: str, command: click.Command) -> list[str]:
+    first = prose()["json_examples"].get(name, example_of(command))
+    return [first, *prose()["json_more"].get(name, "").strip().splitlines()]
+
+
+def _run(name: str, words: str) -> tuple[str, Shape]:
     line = words if "--json" in words else f"{words} --json"
     with TemporaryDirectory() as folder:
         book = Path(folder) / "my-workshop"
@@ -107,16 +120,29 @@ def _sort(value: object) -> str:
 def page() -> str:
     """Set the page."""
     lines = head("JSON", prose()["intros"]["json"])
-    for name, (line, found) in shapes().items():
-        lines += [f"## {name}", "", *block(line, "sh"), *table(["key", "value"], _rows(found))]
+    for name, asked in shapes().items():
+        lines += [f"## {name}", ""]
+        for line, found in asked:
+            lines += [*block(line, "sh"), *table(["key", "value", "unit"], _rows(found))]
     return joined(lines)
 
 
-def _rows(found: dict[str, set[str]]) -> Iterator[list[str]]:
+def _rows(found: Shape) -> Iterator[list[str]]:
     for place, sorts in found.items():
         if place and not place.endswith("[]"):
             inner = sorted(found.get(f"{place}[]", ()))
             told = [
                 f"list of {' or '.join(inner)}" if one == "list" and inner else one for one in sorted(sorts)
             ]
-            yield [code(place), " or ".join(told)]
+            yield [code(place), " or ".join(told), _unit(place, {*sorts, *inner}, found)]
+
+
+def _unit(place: str, sorts: set[str], found: Shape) -> str:
+    """Say the unit of a number: the one beside it, or the one its name always has; nothing for a bare one."""
+    table_of, _, key = place.rpartition(".")
+    if "number" not in sorts:
+        return ""
+    if f"{table_of}.unit".lstrip(".") in found:
+        return "" if key in BARE else "`unit`"
+    lengths = LENGTHS if place.startswith("stock.") else frozenset()
+    return "mm" if key in lengths else prose()["json_units"].get(key, "")
