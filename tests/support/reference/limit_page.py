@@ -62,7 +62,7 @@ def _rule(rule: Rule) -> Iterator[str]:
 
 def _of_job(limit: Limit) -> Iterator[str]:
     words = prose()["job_limits"][limit.name]
-    yield from (f"## {limit.name}", "", item("With a job only."))
+    yield from (f"## {limit.name}", "", item(f"With a job only; {limit.severity}."))
     yield item(sentence(words))
     if limit.eases:
         yield item(f"What eases it: {', '.join(said(one) for one in limit.eases)}.")

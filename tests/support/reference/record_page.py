@@ -214,7 +214,10 @@ def _units() -> Iterator[str]:
     yield from table(
         ["dimension", "units that may be written"],
         [
-            [name.replace("_", " "), codes(quantities.units(name)) or "a bare number"]
+            [
+                name.replace("_", " "),
+                codes(filter(None, quantities.units(name))) + ", or a bare number" * (name == "ratio"),
+            ]
             for name in UNITS
             if name in used
         ],
