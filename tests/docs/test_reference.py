@@ -8,7 +8,7 @@ import click
 import pytest
 
 from support.reference import claims
-from support.reference.command_page import commands, exit_words
+from support.reference.command_page import commands
 from support.reference.json_page import has_json, shapes
 from support.reference.limit_page import names as limit_names
 from support.reference.pages import DOCS, PAGES
@@ -16,7 +16,7 @@ from support.reference.prose import prose
 from support.reference.quantity_page import every_quantity
 from support.reference.record_page import KINDS, every_key
 from swarfbook import tables
-from swarfbook.cli.exits import Exit
+from swarfbook.cli.exits import SAYS, Exit
 from swarfbook.tui.commands import COMMANDS as ON_SCREEN
 
 WRITTEN = claims.markdown()
@@ -50,10 +50,8 @@ def test_every_option_says_what_it_does_and_every_command_has_an_example(name):
 
 
 def test_every_exit_code_is_told():
-    assert set(exit_words()) == set(Exit)
-    assert all(
-        f"| {int(one)} | {words}" in committed("reference/commands.md") for one, words in exit_words().items()
-    )
+    assert set(SAYS) == set(Exit)
+    assert all(f"| {int(one)} | {words}" in committed("reference/commands.md") for one, words in SAYS.items())
 
 
 def test_every_environment_variable_is_told():

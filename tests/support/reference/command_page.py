@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import inspect
 import re
 import sys
@@ -13,7 +12,7 @@ import click
 
 from support.reference.markdown import block, code, codes, head, item, joined, para, sentence, table
 from support.reference.prose import prose
-from swarfbook.cli.exits import Exit
+from swarfbook.cli.exits import SAYS
 from swarfbook.cli.main import COMMANDS, group
 
 
@@ -25,20 +24,6 @@ def commands() -> dict[str, click.Command]:
 def example_of(command: click.Command) -> str:
     """Give a command's example, as its help has it."""
     return (command.epilog or "").removeprefix("Example: ")
-
-
-def exit_words() -> dict[Exit, str]:
-    """Give what each exit code says, from the enumeration's own words."""
-    tree = ast.parse(inspect.getsource(Exit)).body[0]
-    assert isinstance(tree, ast.ClassDef)
-    found = {}
-    for name, words in zip(tree.body, tree.body[1:], strict=False):
-        if isinstance(name, ast.Assign) and isinstance(words, ast.Expr):
-            target, value = name.targets[0], words.value
-            assert isinstance(target, ast.Name)
-            assert isinstance(value, ast.Constant)
-            found[Exit[target.id]] = str(value.value)
-    return found
 
 
 def can_be_over(command: click.Command) -> bool:
@@ -64,7 +49,7 @@ def _link(name: str) -> str:
 
 def _exits() -> Iterator[str]:
     yield from ("## Exit codes", "")
-    yield from table(["code", "what it says"], [[str(int(one)), text] for one, text in exit_words().items()])
+    yield from table(["code", "what it says"], [[str(int(one)), words] for one, words in SAYS.items()])
 
 
 def _environment() -> Iterator[str]:

@@ -174,7 +174,7 @@ def sections() -> dict[str, list[Entry]]:
         "Knobs": [_of_knob(name) for name in KNOBS],
         "Quantities of a check": [_of_quantity(name) for name in every_quantity()],
         "Demands that only limits use": [_of_quantity(name) for name in _rungs()],
-        "Names of several places": [_of_key(name, words) for name, words in shared.items()],
+        "Names that several places share": [_of_key(name, words) for name, words in shared.items()],
     }  # fmt: skip
     for kind, (title, _) in KINDS.items():
         found[f"{title}: keys"] = [

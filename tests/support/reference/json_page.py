@@ -81,7 +81,10 @@ def _print(line: str, book: Path) -> str:
         environment = {"SWARFBOOK_BOOK": str(book)}
         told = CliRunner(env=environment).invoke(commands()[name], words, standalone_mode=False)
     if told.exception is not None:
-        raise AssertionError(f"{line}: {told.exception!r}")
+        raise AssertionError(
+            f"{line}: {told.exception!r}; docs/glossary.toml may give it another example in [json_examples], "
+            "or what is run before it in [json_before]"
+        )
     return told.stdout
 
 
