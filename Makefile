@@ -6,7 +6,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constr
 DEMO := .demo/saltmarsh
 SHOWN := long-bed-6mm-6082-max
 
-.PHONY: demo test lint docs bench mutation clean
+.PHONY: demo test lint reference docs bench mutation clean
 
 $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
@@ -59,6 +59,10 @@ lint: $(VENV)/.lint-ready
 # All warnings are errors: a docstring or a link that does not read fails here.
 docs: $(VENV)/.docs-ready
 	$(BIN)/python -m sphinx -b html -W --keep-going -q -j 2 -d build/doctrees docs build/docs
+
+# docs/glossary.md and docs/reference/: written anew from what the code declares.
+reference: $(VENV)/.test-ready
+	$(BIN)/python tests/docs/write_reference.py
 
 bench: $(VENV)/.bench-ready
 	$(BIN)/python benchmarks/run_all.py

@@ -49,14 +49,16 @@ def by_law(law: CuttingLaw) -> np.ndarray:
     rate = kinematics.feed_rate(feed_per_tooth=feeds(), flutes=2, spindle_speed=100.0)
     removed = kinematics.material_removal_rate(axial_depth=1e-3, radial_width=SHARES * 10e-3, feed_rate=rate)
     watts = power.cutting_power(torque=torque, spindle_speed=100.0)
-    return np.asarray(power.specific_cutting_force(cutting_power=watts, removal_rate=removed))
+    return np.asarray(power.specific_cutting_force(cutting_power=watts, material_removal_rate=removed))
 
 
 def by_handbook(constant: float, at: np.ndarray) -> np.ndarray:
     """Energy per volume by unit power, the factor read at the chips or feeds `at` [J/m^3]."""
     factor = power.unit_power_feed_factor(feed_per_tooth=at, table_feeds=FEEDS, table_factors=FACTORS)
     return np.asarray(
-        power.unit_power(unit_power_constant=constant, feed_factor=factor, wear_factor=WEAR, removal_rate=1.0)
+        power.unit_power(
+            unit_power_constant=constant, feed_factor=factor, wear_factor=WEAR, material_removal_rate=1.0
+        )
     )
 
 

@@ -197,7 +197,7 @@ def test_what_has_no_meaning_is_nan(wrong):
     assert math.isnan(chatter.stable_depth(spindle_speed=100.0, **cut))
     assert math.isnan(chatter.lowest_stable_depth(**cut)[0])
     assert np.isnan(chatter.lobes(count=2, **cut).depth).all()
-    assert np.isnan(chatter.best_speeds(spindle_speed=100.0, reach=0.3, count=2, **cut).depth).all()
+    assert np.isnan(chatter.best_speeds(spindle_speed=100.0, search_share=0.3, count=2, **cut).depth).all()
 
 
 def test_many_speeds_at_once_are_each_alone(monkeypatch):
@@ -222,7 +222,7 @@ def test_lobes_of_many_cuts_at_once_are_each_alone():
 
 
 def test_pockets_stand_where_teeth_and_mode_keep_step():
-    found = chatter.best_speeds(spindle_speed=170.0, reach=0.5, count=3, **SOFT, **BOTH, **SLOT)
+    found = chatter.best_speeds(spindle_speed=170.0, search_share=0.5, count=3, **SOFT, **BOTH, **SLOT)
     steps = [float(resonant_speed(frequency=922.0, flutes=2, waves=waves)) for waves in (2, 3, 4)]
     assert found.spindle_speed == pytest.approx(steps, rel=0.01)
     assert found.depth == pytest.approx(
@@ -233,7 +233,7 @@ def test_pockets_stand_where_teeth_and_mode_keep_step():
 
 def test_the_tops_of_pockets_are_found_closely():
     """Within 1 % of the depth and 0.05 % of the speed of a scan thirty times as fine."""
-    found = chatter.best_speeds(spindle_speed=170.0, reach=0.5, count=3, **SOFT, **BOTH, **SLOT)
+    found = chatter.best_speeds(spindle_speed=170.0, search_share=0.5, count=3, **SOFT, **BOTH, **SLOT)
     for speed, depth in zip(found.spindle_speed, found.depth, strict=True):
         fine = np.linspace(0.985 * speed, 1.015 * speed, 2001)
         around = chatter.stable_depth(spindle_speed=fine, **SOFT, **BOTH, **SLOT)
@@ -242,7 +242,7 @@ def test_the_tops_of_pockets_are_found_closely():
 
 
 def test_a_pocket_is_deeper_than_what_is_beside_it():
-    found = chatter.best_speeds(spindle_speed=200.0, reach=0.4, count=2, **MIXED, **climbing(0.5))
+    found = chatter.best_speeds(spindle_speed=200.0, search_share=0.4, count=2, **MIXED, **climbing(0.5))
     for speed, depth in zip(found.spindle_speed, found.depth, strict=True):
         beside = np.clip(speed * np.array([0.99, 1.01]), 120.0, 280.0)
         around = chatter.stable_depth(spindle_speed=beside, **MIXED, **climbing(0.5))
@@ -250,7 +250,7 @@ def test_a_pocket_is_deeper_than_what_is_beside_it():
 
 
 def test_where_there_are_fewer_pockets_the_rest_is_nan():
-    found = chatter.best_speeds(spindle_speed=230.0, reach=0.02, count=5, **SOFT, **BOTH, **SLOT)
+    found = chatter.best_speeds(spindle_speed=230.0, search_share=0.02, count=5, **SOFT, **BOTH, **SLOT)
     known = np.isfinite(found.depth)
     assert 1 <= known.sum() < 5
     assert (known == np.isfinite(found.spindle_speed)).all()

@@ -109,11 +109,11 @@ def test_without_feed_there_is_no_chip_to_speak_of():
 
 
 def test_the_rubbing_floor_is_a_share_of_the_edge_radius():
-    assert chip.minimum_chip_thickness(ratio=0.4, edge_radius=5e-6) == pytest.approx(2e-6)
-    assert chip.minimum_chip_thickness(ratio=0.4, edge_radius=0.0) == 0.0
-    assert chip.minimum_chip_thickness(ratio=0.0, edge_radius=5e-6) == 0.0
-    assert math.isnan(chip.minimum_chip_thickness(ratio=-0.4, edge_radius=5e-6))
-    assert math.isnan(chip.minimum_chip_thickness(ratio=0.4, edge_radius=-5e-6))
+    assert chip.minimum_chip_thickness(min_chip_ratio=0.4, edge_radius=5e-6) == pytest.approx(2e-6)
+    assert chip.minimum_chip_thickness(min_chip_ratio=0.4, edge_radius=0.0) == 0.0
+    assert chip.minimum_chip_thickness(min_chip_ratio=0.0, edge_radius=5e-6) == 0.0
+    assert math.isnan(chip.minimum_chip_thickness(min_chip_ratio=-0.4, edge_radius=5e-6))
+    assert math.isnan(chip.minimum_chip_thickness(min_chip_ratio=0.4, edge_radius=-5e-6))
 
 
 def test_where_the_circle_stands_for_the_real_path():

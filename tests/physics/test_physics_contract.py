@@ -42,7 +42,7 @@ ORDINARY: dict[str, Any] = {
     "edge_angle": 1.2,
     "edge_radius": 5e-6,
     "efficiency": 0.8,
-    "engagement": 1.2,
+    "engagement_angle": 1.2,
     "entry": 0.3,
     "exit": 1.9,
     "exponent": 0.75,
@@ -73,8 +73,8 @@ ORDINARY: dict[str, Any] = {
     "rated_shaft_power": 1500.0,
     "rated_speed": 300.0,
     "rated_torque": 0.8,
-    "ratio": 0.4,
-    "removal_rate": 7e-8,
+    "min_chip_ratio": 0.4,
+    "material_removal_rate": 7e-8,
     "resting": 360.0,
     "runout": 1e-5,
     "shaft_power": 600.0,
@@ -257,7 +257,7 @@ def test_the_glossary_names_what_formulas_share():
     for formula in FORMULAS:
         for name in inspect.signature(formula).parameters:
             users.setdefault(name, set()).add(formula.__module__)
-    shared = {name for name, modules in users.items() if len(modules) > 1} - {"law", "climb", "ratio"}
+    shared = {name for name, modules in users.items() if len(modules) > 1} - {"law", "climb"}
     assert shared <= glossary()
 
 

@@ -147,13 +147,13 @@ def test_no_corner_no_arc(angle):
 @given(share=st.floats(0.001, 1.0), diameter=sizes)
 def test_an_arc_and_its_width(share, diameter):
     arc = engagement.engagement_angle(radial_width=share * diameter, diameter=diameter)
-    back = corners.width_of_engagement(engagement=arc, diameter=diameter)
+    back = corners.width_of_engagement(engagement_angle=arc, diameter=diameter)
     assert back == pytest.approx(share * diameter)
 
 
 def test_no_arc_above_half_a_turn():
-    assert math.isnan(corners.width_of_engagement(engagement=3.2, diameter=6e-3))
-    assert corners.width_of_engagement(engagement=math.pi, diameter=6e-3) == pytest.approx(6e-3)
+    assert math.isnan(corners.width_of_engagement(engagement_angle=3.2, diameter=6e-3))
+    assert corners.width_of_engagement(engagement_angle=math.pi, diameter=6e-3) == pytest.approx(6e-3)
 
 
 @given(width=st.floats(0.05, 0.6), wall=st.floats(0.55, 3.0))

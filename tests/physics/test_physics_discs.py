@@ -39,7 +39,7 @@ def square(cut: ShapedCut) -> np.ndarray:
     """The same cut with a square cutter, by the closed forms."""
     inputs = cut.inputs()
     inputs["diameter"] = inputs.pop("cutter").diameter
-    inputs.pop("stepover")
+    inputs.pop("earlier_pass")
     return row(turn.loads(**inputs))
 
 
@@ -115,7 +115,7 @@ cutters = st.fixed_dictionaries(
         "width": st.floats(0.12, 6.0),
         "feed": st.floats(0.01, 0.15),
         "climb": st.booleans(),
-        "stepover": st.booleans(),
+        "earlier_pass": st.booleans(),
     }
 )
 forces = st.sampled_from(LAWS)
@@ -258,7 +258,7 @@ def test_linear_power_is_ktc_times_what_is_removed_plus_rubbing(settings, shape,
 
 def chips(cut: ShapedCut) -> discs.Chips:
     inputs = cut.inputs()
-    names = ("cutter", "axial_depth", "radial_width", "feed_per_tooth", "stepover")
+    names = ("cutter", "axial_depth", "radial_width", "feed_per_tooth", "earlier_pass")
     return discs.chips(**{name: inputs[name] for name in names})
 
 
@@ -278,7 +278,7 @@ def test_chips_are_as_a_fine_drawing_has_them(settings, shape):
     swept = np.trapezoid(1 - np.cos(arc), heights)
     got = chips(cut)
     assert got.chip_thickness_max * 1e3 == pytest.approx(chip.max(), rel=5e-3, abs=1e-9)
-    assert got.engagement == pytest.approx(arc.max(), rel=1e-4, abs=1e-4)
+    assert got.engagement_angle == pytest.approx(arc.max(), rel=1e-4, abs=1e-4)
     assert got.area * 1e6 == pytest.approx(section, rel=5e-3, abs=1e-9)
     if section > 1e-6:
         assert got.chip_thickness_mean * 1e3 == pytest.approx(cut.feed * swept / face, rel=1e-2)
@@ -301,14 +301,15 @@ def test_the_chip_of_a_cone_thins_by_its_angle(depth, width, feed):
         assert chips(cut).chip_thickness_max >= chips(upright).chip_thickness_max * math.cos(math.radians(20))
 
 
-@given(depth=st.floats(0.1, 9.0), width=st.floats(0.1, 6.0), stepover=st.booleans())
-def test_chips_of_a_square_cutter_are_the_plain_ones(depth, width, stepover):
-    cut = ShapedCut(shape=Shape("square"), depth=depth, width=width, stepover=stepover)
+@given(depth=st.floats(0.1, 9.0), width=st.floats(0.1, 6.0), earlier_pass=st.booleans())
+def test_chips_of_a_square_cutter_are_the_plain_ones(depth, width, earlier_pass):
+    cut = ShapedCut(shape=Shape("square"), depth=depth, width=width, earlier_pass=earlier_pass)
     got = chips(cut)
     arc = math.acos(1 - 2 * width / 6.0)
-    assert got.engagement == pytest.approx(arc, rel=1e-9)
+    # Near a slot the arccosine of the test itself is only good to the root of what a float holds.
+    assert got.engagement_angle == pytest.approx(arc, rel=1e-7)
     assert got.area * 1e6 == pytest.approx(depth * width, rel=1e-9)
-    assert got.chip_thickness_mean * 1e3 == pytest.approx(0.05 * (1 - math.cos(arc)) / arc, rel=1e-9)
+    assert got.chip_thickness_mean * 1e3 == pytest.approx(0.05 * (1 - math.cos(arc)) / arc, rel=1e-7)
     widest = math.sin(arc) if width < 3.0 else 1.0
     assert got.chip_thickness_max * 1e3 == pytest.approx(0.05 * widest, rel=1e-9)
 
@@ -316,7 +317,7 @@ def test_chips_of_a_square_cutter_are_the_plain_ones(depth, width, stepover):
 @given(depth=st.floats(0.1, 3.0), width=st.floats(0.01, 5.9))
 def test_beside_an_earlier_pass_a_ball_removes_depth_times_stepover(depth, width):
     """As long as every disc is wider than the stepover the section is ap ae; the tip takes less."""
-    cut = ShapedCut(shape=Shape("ball"), depth=depth, width=width, stepover=True)
+    cut = ShapedCut(shape=Shape("ball"), depth=depth, width=width, earlier_pass=True)
     top = math.sqrt(depth * (6.0 - depth))
     area = chips(cut).area * 1e6
     assert area <= depth * width * (1 + 1e-3)
@@ -332,7 +333,7 @@ def test_an_upright_free_edge_out_of_reach_leaves_a_shallow_ball_nothing():
     assert chips(clear).area == 0.0
     assert math.isnan(chips(clear).chip_thickness_mean)
     assert (loads(replace(clear, width=1.5)) > 0).all()
-    assert (loads(replace(clear, stepover=True)) > 0).all()
+    assert (loads(replace(clear, earlier_pass=True)) > 0).all()
 
 
 def test_just_within_reach_the_load_comes_up_from_nothing():
@@ -346,10 +347,10 @@ def test_just_within_reach_the_load_comes_up_from_nothing():
 @pytest.mark.parametrize(
     "shape", [Shape("ball"), Shape("corner-radius", size=1.0), Shape("chamfer", size=90.0)]
 )
-@pytest.mark.parametrize("stepover", [False, True])
-def test_in_a_slot_both_free_edges_and_both_directions_are_one(shape, stepover):
+@pytest.mark.parametrize("earlier_pass", [False, True])
+def test_in_a_slot_both_free_edges_and_both_directions_are_one(shape, earlier_pass):
     cut = ShapedCut(shape=shape, width=6.0, helix=20.0)
-    other = replace(cut, stepover=stepover, climb=not cut.climb)
+    other = replace(cut, earlier_pass=earlier_pass, climb=not cut.climb)
     assert loads(other) == pytest.approx(loads(cut), rel=1e-6)
 
 

@@ -125,10 +125,10 @@ def test_a_size_that_cannot_be_spoils_its_own_cut_only(kind, bad):
         assert np.isnan(got[:, 0]).all(), field.name
         assert got[:, 1] == pytest.approx(row(discs.loads(**inputs)), rel=1e-12)
         chips = discs.chips(
-            cutter=holed, axial_depth=2e-3, radial_width=2e-3, feed_per_tooth=5e-5, stepover=False
+            cutter=holed, axial_depth=2e-3, radial_width=2e-3, feed_per_tooth=5e-5, earlier_pass=False
         )
-        assert np.isnan([chips.chip_thickness_max[0], chips.engagement[0], chips.area[0]]).all()
-        assert np.isfinite([chips.chip_thickness_max[1], chips.engagement[1], chips.area[1]]).all()
+        assert np.isnan([chips.chip_thickness_max[0], chips.engagement_angle[0], chips.area[0]]).all()
+        assert np.isfinite([chips.chip_thickness_max[1], chips.engagement_angle[1], chips.area[1]]).all()
 
 
 @each_kind

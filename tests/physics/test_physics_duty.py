@@ -26,27 +26,27 @@ def hottest(load: float, idle: float, loaded: float, resting: float, tau: float)
 
 @given(loaded=minutes, resting=minutes, tau=st.floats(5.0, 90.0), idle=st.floats(0.0, 0.9))
 def test_an_idling_motor_comes_back_to_its_temperature(loaded, resting, tau, idle):
-    ratio = spindle.unloaded_overload(loaded=loaded, resting=resting, time_constant=tau, idle_loss_ratio=idle)
+    ratio = spindle.unloaded_overload(loaded=loaded, resting=resting, time_constant=tau, idle_loss_share=idle)
     assert hottest(float(ratio) ** 2, idle, loaded, resting, tau) == pytest.approx(1.0, abs=1e-6)
     assert ratio >= 1
 
 
 @given(loaded=minutes, resting=minutes, tau=st.floats(5.0, 90.0), idle=st.floats(0.0, 0.9))
 def test_the_share_of_a_cycle_gives_the_load_back(loaded, resting, tau, idle):
-    root = spindle.unloaded_overload(loaded=loaded, resting=resting, time_constant=tau, idle_loss_ratio=idle)
+    root = spindle.unloaded_overload(loaded=loaded, resting=resting, time_constant=tau, idle_loss_share=idle)
     share = spindle.loaded_share(
-        overload=root, cycle=loaded + resting, time_constant=tau, idle_loss_ratio=idle
+        overload=root, cycle=loaded + resting, time_constant=tau, idle_loss_share=idle
     )
     assert share == pytest.approx(loaded / (loaded + resting), rel=1e-6)
 
 
 def test_up_to_the_rating_all_of_the_cycle_is_there():
-    cycle = {"cycle": 600.0, "time_constant": 900.0, "idle_loss_ratio": 0.3}
+    cycle = {"cycle": 600.0, "time_constant": 900.0, "idle_loss_share": 0.3}
     assert spindle.loaded_share(overload=np.array([0.4, 1.0]), **cycle).tolist() == [1.0, 1.0]
     assert spindle.loaded_share(overload=1.001, **cycle) < 1.0
 
 
-PLATE = {"overload_ratio": 1.2, "overload_heat": 2.1, "idle_loss_ratio": 0.3}
+PLATE = {"overload_ratio": 1.2, "overload_heat": 2.1, "idle_loss_share": 0.3}
 
 
 def test_the_heat_meets_both_ratings():
@@ -69,22 +69,22 @@ def test_a_plate_that_promises_more_than_copper_allows_is_not_believed_between()
 
 def test_without_idle_loss_it_is_the_intermittent_duty():
     cycle = {"loaded": 240.0, "resting": 360.0}
-    running = spindle.unloaded_overload(**cycle, time_constant=900.0, idle_loss_ratio=0.0)
+    running = spindle.unloaded_overload(**cycle, time_constant=900.0, idle_loss_share=0.0)
     resting = spindle.intermittent_overload(**cycle, heating_constant=900.0, cooling_constant=900.0)
     assert running == pytest.approx(resting, rel=1e-12)
 
 
 def test_full_loss_at_idle_leaves_no_room():
     cycle = {"loaded": 240.0, "resting": 360.0, "time_constant": 900.0}
-    assert spindle.unloaded_overload(**cycle, idle_loss_ratio=1.0) == pytest.approx(1.0)
-    assert spindle.unloaded_overload(**cycle | {"resting": 0.0}, idle_loss_ratio=0.3) == pytest.approx(1.0)
+    assert spindle.unloaded_overload(**cycle, idle_loss_share=1.0) == pytest.approx(1.0)
+    assert spindle.unloaded_overload(**cycle | {"resting": 0.0}, idle_loss_share=0.3) == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize("share", [0.25, 0.4, 0.6, 1.0])
 def test_a_short_cycle_counts_by_its_share(share):
     loaded = 0.5 * share
     ratio = spindle.unloaded_overload(
-        loaded=loaded, resting=0.5 - loaded, time_constant=900.0, idle_loss_ratio=0.0
+        loaded=loaded, resting=0.5 - loaded, time_constant=900.0, idle_loss_share=0.0
     )
     assert ratio == pytest.approx(spindle.duty_overload(duty_share=share), rel=1e-3)
     assert spindle.duty_overload(duty_share=0.25) == pytest.approx(2.0)
@@ -95,7 +95,7 @@ def test_the_standard_cycle_heats_a_little_more_than_its_share():
     assert spindle.DUTY_CYCLE == 600.0
     loaded = 0.4 * spindle.DUTY_CYCLE
     ratio = spindle.unloaded_overload(
-        loaded=loaded, resting=spindle.DUTY_CYCLE - loaded, time_constant=900.0, idle_loss_ratio=0.0
+        loaded=loaded, resting=spindle.DUTY_CYCLE - loaded, time_constant=900.0, idle_loss_share=0.0
     )
     assert 1.35 < ratio < float(spindle.duty_overload(duty_share=0.4)) == pytest.approx(1.5811388)
 
@@ -196,7 +196,7 @@ def test_the_motor_gives_more_than_the_edge_gets():
     assert math.isnan(power.motor_power(cutting_power=800.0, efficiency=0.0))
 
 
-CYCLE = {"loaded": 240.0, "resting": 360.0, "time_constant": 900.0, "idle_loss_ratio": 0.2}
+CYCLE = {"loaded": 240.0, "resting": 360.0, "time_constant": 900.0, "idle_loss_share": 0.2}
 
 
 @pytest.mark.parametrize(
@@ -205,8 +205,8 @@ CYCLE = {"loaded": 240.0, "resting": 360.0, "time_constant": 900.0, "idle_loss_r
         spindle.unloaded_overload(**CYCLE | {"loaded": 0.0}),
         spindle.unloaded_overload(**CYCLE | {"resting": -1.0}),
         spindle.unloaded_overload(**CYCLE | {"time_constant": 0.0}),
-        spindle.unloaded_overload(**CYCLE | {"idle_loss_ratio": 1.1}),
-        spindle.unloaded_overload(**CYCLE | {"idle_loss_ratio": -0.1}),
+        spindle.unloaded_overload(**CYCLE | {"idle_loss_share": 1.1}),
+        spindle.unloaded_overload(**CYCLE | {"idle_loss_share": -0.1}),
         spindle.duty_overload(duty_share=0.0),
         spindle.duty_overload(duty_share=1.1),
         spindle.overload_duration(overload=0.0, time_constant=900.0),

@@ -98,8 +98,8 @@ def test_there_is_no_cutter_without_a_tooth():
 
 
 def test_teeth_in_cut_of_a_slot_are_half_of_them():
-    assert engagement.teeth_in_cut(flutes=3, engagement=math.pi) == pytest.approx(1.5)
-    assert engagement.teeth_in_cut(flutes=4, engagement=math.pi / 2) == pytest.approx(1.0)
+    assert engagement.teeth_in_cut(flutes=3, engagement_angle=math.pi) == pytest.approx(1.5)
+    assert engagement.teeth_in_cut(flutes=4, engagement_angle=math.pi / 2) == pytest.approx(1.0)
 
 
 @given(flutes=st.integers(1, 6), depth=st.floats(1e-4, 20e-3), helix=st.floats(0.01, 0.8))

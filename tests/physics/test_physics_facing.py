@@ -24,7 +24,9 @@ def row(got: Loads) -> np.ndarray:
 
 def arc(width: float, offset: float, diameter: float = 50.0) -> tuple[float, float]:
     """Entry and exit [rad] of millimetres."""
-    entry, leave = facing.immersion(stock_width=width / 1e3, offset=offset / 1e3, diameter=diameter / 1e3)
+    entry, leave = facing.immersion(
+        stock_width=width / 1e3, stock_offset=offset / 1e3, diameter=diameter / 1e3
+    )
     return float(entry), float(leave)
 
 
@@ -264,7 +266,7 @@ def test_what_facing_removes_is_its_section_times_the_feed(setting, kind, offset
         **setting,
     )
     inputs = cut.inputs()
-    names = ("cutter", "axial_depth", "stock_width", "offset", "feed_per_tooth")
+    names = ("cutter", "axial_depth", "stock_width", "stock_offset", "feed_per_tooth")
     chips = discs.facing_chips(**{name: inputs[name] for name in names})
     speed = 200.0
     watts = power.cutting_power(torque=faced(cut)[0], spindle_speed=speed)
@@ -277,14 +279,14 @@ def test_chips_of_a_square_cutter_that_faces(share, offset):
     width, middle = 6.0 * share, 3.0 * offset
     cut = ShapedCut(band=(middle - width / 2, middle + width / 2), depth=1.5)
     inputs = cut.inputs()
-    names = ("cutter", "axial_depth", "stock_width", "offset", "feed_per_tooth")
+    names = ("cutter", "axial_depth", "stock_width", "stock_offset", "feed_per_tooth")
     got = discs.facing_chips(**{name: inputs[name] for name in names})
     entry, leave = arc(width, middle, 6.0)
     if math.isnan(entry):
         assert got.area == 0
         return
     shared = {"feed_per_tooth": 5e-5, "entry": entry, "exit": leave}
-    assert got.engagement == pytest.approx(leave - entry, abs=1e-9)
+    assert got.engagement_angle == pytest.approx(leave - entry, abs=1e-9)
     assert got.chip_thickness_max == pytest.approx(facing.thickest_chip(**shared), rel=1e-9)
     assert got.chip_thickness_mean == pytest.approx(facing.mean_chip(**shared), rel=1e-6)
     covered = facing.width_in_cut(entry=entry, exit=leave, diameter=6e-3)

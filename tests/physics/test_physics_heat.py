@@ -47,16 +47,16 @@ def test_a_share_is_neither_above_one_nor_below_none():
 
 
 def test_reynolds_of_a_breeze_along_a_plate():
-    assert heat.reynolds_number(flow_speed=2.0, length=0.2, viscosity=1.736e-5) == pytest.approx(
+    assert heat.reynolds_number(flow_speed=2.0, flow_length=0.2, viscosity=1.736e-5) == pytest.approx(
         23041, rel=1e-4
     )
 
 
 @given(factor=st.floats(1.1, 3.0))
 def test_rayleigh_goes_with_the_cube_of_the_height(factor):
-    face = {"warmer_by": 60.0, "film_temperature": 333.0, "length": 0.6} | AIR
+    face = {"warmer_by": 60.0, "film_temperature": 333.0, "flow_length": 0.6} | AIR
     plain = heat.rayleigh_number(**face)
-    assert heat.rayleigh_number(**face | {"length": 0.6 * factor}) == pytest.approx(plain * factor**3)
+    assert heat.rayleigh_number(**face | {"flow_length": 0.6 * factor}) == pytest.approx(plain * factor**3)
     assert heat.rayleigh_number(**face | {"warmer_by": 60 * factor}) == pytest.approx(plain * factor)
     assert heat.rayleigh_number(**face, gravity=9.81 * factor) == pytest.approx(plain * factor)
     assert heat.rayleigh_number(**face | {"film_temperature": 333 * factor}) == pytest.approx(plain / factor)
@@ -96,11 +96,11 @@ def test_a_hot_face_gives_twice_as_much_upwards(rayleigh):
 
 def test_an_air_blast_on_stock():
     """A 3 mm nozzle at 53 m/s, 18 mm away, over a disc of 15 mm: about 317 W/m^2 K."""
-    flow = heat.reynolds_number(flow_speed=53.0, length=3e-3, viscosity=1.589e-5)
+    flow = heat.reynolds_number(flow_speed=53.0, flow_length=3e-3, viscosity=1.589e-5)
     nusselt = heat.round_jet_nusselt(
         reynolds=flow, prandtl=0.707, nozzle_diameter=3e-3, nozzle_distance=18e-3, radius=15e-3
     )
-    film = heat.film_coefficient(nusselt=nusselt, conductivity=0.0263, length=3e-3)
+    film = heat.film_coefficient(nusselt=nusselt, conductivity=0.0263, flow_length=3e-3)
     assert film == pytest.approx(317, rel=0.005)
     assert heat.ROUND_JET_REYNOLDS.covers(flow)
     assert heat.ROUND_JET_DISTANCE.covers(6.0)
@@ -179,7 +179,7 @@ def test_heat_given_off():
     assert heat.convected_heat(film_coefficient=25.0, area=0.02, warmer_by=-40.0) == pytest.approx(-20.0)
 
 
-FACE = {"warmer_by": 60.0, "film_temperature": 333.0, "length": 0.6} | AIR
+FACE = {"warmer_by": 60.0, "film_temperature": 333.0, "flow_length": 0.6} | AIR
 JET = {"reynolds": 2e4, "prandtl": 0.7, "nozzle_diameter": 3e-3, "nozzle_distance": 18e-3, "radius": 15e-3}
 
 
@@ -197,9 +197,9 @@ JET = {"reynolds": 2e4, "prandtl": 0.7, "nozzle_diameter": 3e-3, "nozzle_distanc
         heat.thermal_number(cutting_speed=1.0, chip_thickness=1.0, diffusivity=0.0),
         heat.work_share(thermal_number=0.0, shear_angle=0.5),
         heat.work_share(thermal_number=1.0, shear_angle=0.0),
-        heat.reynolds_number(flow_speed=-1.0, length=1.0, viscosity=1.0),
-        heat.reynolds_number(flow_speed=1.0, length=0.0, viscosity=1.0),
-        heat.reynolds_number(flow_speed=1.0, length=1.0, viscosity=0.0),
+        heat.reynolds_number(flow_speed=-1.0, flow_length=1.0, viscosity=1.0),
+        heat.reynolds_number(flow_speed=1.0, flow_length=0.0, viscosity=1.0),
+        heat.reynolds_number(flow_speed=1.0, flow_length=1.0, viscosity=0.0),
         *(heat.rayleigh_number(**FACE | {name: -1.0}) for name in FACE),
         heat.plate_nusselt(reynolds=-1.0, prandtl=0.7),
         heat.plate_nusselt(reynolds=1e4, prandtl=0.0),
@@ -208,9 +208,9 @@ JET = {"reynolds": 2e4, "prandtl": 0.7, "nozzle_diameter": 3e-3, "nozzle_distanc
         heat.hot_face_up_nusselt(rayleigh=-1.0),
         heat.hot_face_down_nusselt(rayleigh=-1.0),
         *(heat.round_jet_nusselt(**JET | {name: -1.0}) for name in JET),
-        heat.film_coefficient(nusselt=-1.0, conductivity=1.0, length=1.0),
-        heat.film_coefficient(nusselt=1.0, conductivity=0.0, length=1.0),
-        heat.film_coefficient(nusselt=1.0, conductivity=1.0, length=0.0),
+        heat.film_coefficient(nusselt=-1.0, conductivity=1.0, flow_length=1.0),
+        heat.film_coefficient(nusselt=1.0, conductivity=0.0, flow_length=1.0),
+        heat.film_coefficient(nusselt=1.0, conductivity=1.0, flow_length=0.0),
         heat.convected_heat(film_coefficient=-1.0, area=1.0, warmer_by=1.0),
         heat.convected_heat(film_coefficient=1.0, area=-1.0, warmer_by=1.0),
         heat.biot_number(film_coefficient=-1.0, lump_length=1.0, conductivity=1.0),

@@ -203,7 +203,9 @@ def test_what_has_no_meaning_is_nan(value):
         spindle.power_available(torque_available=1.0, spindle_speed=0.0),
         spindle.synchronous_speed(frequency=0.0, poles=2),
         power.cutting_power(torque=1.0, spindle_speed=0.0),
-        power.unit_power(unit_power_constant=1e9, feed_factor=1.0, wear_factor=1.0, removal_rate=0.0),
+        power.unit_power(
+            unit_power_constant=1e9, feed_factor=1.0, wear_factor=1.0, material_removal_rate=0.0
+        ),
     ],
 )
 def test_standing_still_is_no_mistake(value):
@@ -218,16 +220,20 @@ def test_a_curve_gives_its_first_torque_at_a_standstill():
 def test_specific_force_is_power_per_volume(torque, speed, rate):
     watts = power.cutting_power(torque=torque, spindle_speed=speed)
     assert watts == pytest.approx(torque * speed * 6.283185307179586)
-    assert power.specific_cutting_force(cutting_power=watts, removal_rate=rate) * rate == pytest.approx(watts)
+    assert power.specific_cutting_force(
+        cutting_power=watts, material_removal_rate=rate
+    ) * rate == pytest.approx(watts)
 
 
 def test_power_needs_a_speed_and_a_volume():
     assert math.isnan(power.cutting_power(torque=1.0, spindle_speed=-1.0))
-    assert math.isnan(power.specific_cutting_force(cutting_power=1.0, removal_rate=0.0))
+    assert math.isnan(power.specific_cutting_force(cutting_power=1.0, material_removal_rate=0.0))
 
 
 def test_unit_power_is_a_product_of_four():
-    watts = power.unit_power(unit_power_constant=0.9e9, feed_factor=1.4, wear_factor=1.1, removal_rate=1e-7)
+    watts = power.unit_power(
+        unit_power_constant=0.9e9, feed_factor=1.4, wear_factor=1.1, material_removal_rate=1e-7
+    )
     assert watts == pytest.approx(138.6)
 
 

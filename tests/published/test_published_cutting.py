@@ -41,7 +41,7 @@ def slab_cut(width_mm, fz_mm, ap_mm, z, n_rpm, u_Ws_mm3):
         axial_depth=width_mm / 1e3, radial_width=ap_mm / 1e3, feed_rate=rate
     )
     watts = power.unit_power(
-        unit_power_constant=u_Ws_mm3 * 1e9, feed_factor=1.0, wear_factor=1.0, removal_rate=removed
+        unit_power_constant=u_Ws_mm3 * 1e9, feed_factor=1.0, wear_factor=1.0, material_removal_rate=removed
     )
     return {
         "vf_mm_min": rate * 60e3,
@@ -63,7 +63,7 @@ def drilled_hole(d_mm, f_mm_rev, n_rpm, u_Ws_mm3):
         axial_depth=math.pi * d_mm / 4e3, radial_width=d_mm / 1e3, feed_rate=rate
     )
     watts = power.unit_power(
-        unit_power_constant=u_Ws_mm3 * 1e9, feed_factor=1.0, wear_factor=1.0, removal_rate=removed
+        unit_power_constant=u_Ws_mm3 * 1e9, feed_factor=1.0, wear_factor=1.0, material_removal_rate=removed
     )
     torque = spindle.rated_torque(rated_power=watts, rated_speed=n_rpm / 60)
     return {"MRR_mm3_s": removed * 1e9, "P_W": watts, "T_Nm": torque}
@@ -78,7 +78,7 @@ def horsepower_at_the_motor(width_cm, depth_cm, z, fz_cm, n_rpm, K_cm3min_per_hp
     horse = quantities.to_si(1.0, "power", "hp")
     constant = horse / quantities.to_si(K_cm3min_per_hp, "volume_rate", "cm^3/min")
     watts = power.unit_power(
-        unit_power_constant=constant, feed_factor=1.0, wear_factor=1.0, removal_rate=removed
+        unit_power_constant=constant, feed_factor=1.0, wear_factor=1.0, material_removal_rate=removed
     )
     drawn = spindle.input_power(
         shaft_power=watts, torque=0.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=eff
@@ -152,12 +152,14 @@ def floor_ratios(process):
     ranges = (MINIMUM_CHIP_RATIO, MINIMUM_CHIP_RATIO_HELICAL)
     assert len(ranges) == len(process)
     ends = [[known.low, known.high] for known in ranges]
-    return {"hmin_over_re": chip.minimum_chip_thickness(ratio=np.array(ends), edge_radius=5e-6) / 5e-6}
+    return {
+        "hmin_over_re": chip.minimum_chip_thickness(min_chip_ratio=np.array(ends), edge_radius=5e-6) / 5e-6
+    }
 
 
 def orthogonal_force(Fc_N, b_mm, h_mm):
     removed = kinematics.material_removal_rate(axial_depth=b_mm / 1e3, radial_width=h_mm / 1e3, feed_rate=1.0)
-    return {"kc_N_mm2": power.specific_cutting_force(cutting_power=Fc_N, removal_rate=removed) / 1e6}
+    return {"kc_N_mm2": power.specific_cutting_force(cutting_power=Fc_N, material_removal_rate=removed) / 1e6}
 
 
 def specific_force_by_feed(kc11_N_mm2, mc, feed_mm, kappa_deg):
@@ -191,7 +193,7 @@ def both_unit_systems(Kp_hp_in3min):
         unit_power_constant=constant,
         feed_factor=1.0,
         wear_factor=1.0,
-        removal_rate=quantities.to_si(1.0, "volume_rate", "cm^3/s"),
+        material_removal_rate=quantities.to_si(1.0, "volume_rate", "cm^3/s"),
     )
     return {"Kp_kW_cm3s": watts / 1e3}
 
@@ -203,7 +205,7 @@ def feed_factors(anchor, f_in=None, f_mm=None):
 
 
 def wear_and_efficiency(wear, efficiency):
-    cut = {"unit_power_constant": 1e9, "feed_factor": 1.0, "removal_rate": 1e-6}
+    cut = {"unit_power_constant": 1e9, "feed_factor": 1.0, "material_removal_rate": 1e-6}
     sharp = power.unit_power(wear_factor=1.0, **cut)
     drawn = spindle.input_power(
         shaft_power=sharp,
@@ -230,7 +232,7 @@ def turned_shaft(Kp, C, W, E, V_fpm, f_in, d_in, Kp_SI, V_m_min, f_mm, d_mm):
         unit_power_constant=np.array([Kp * horse / inch, Kp_SI * 1e9]),
         feed_factor=C,
         wear_factor=W,
-        removal_rate=volumes,
+        material_removal_rate=volumes,
     )
     drawn = spindle.input_power(
         shaft_power=watts, torque=1.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=E

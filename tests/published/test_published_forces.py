@@ -173,7 +173,7 @@ def energy_of_a_slot(Ktc, Kte, fz_mm):
             law=law, diameter=diameter, flutes=flutes, axial_depth=depth, feed_per_tooth=feed, **SLOT
         )
         watts = power.cutting_power(torque=torque, spindle_speed=speed)
-        return power.specific_cutting_force(cutting_power=watts, removal_rate=removed) / 1e6
+        return power.specific_cutting_force(cutting_power=watts, material_removal_rate=removed) / 1e6
 
     whole = energy(linear_law(Ktc, Kte))
     return {"u_N_mm2": whole, "edge_share": 1 - energy(linear_law(Ktc)) / whole}
@@ -192,7 +192,7 @@ def face_mill_example(ap_mm, ae_mm, vf_mm_min, vc_m_min, D_mm, z, kc_N_mm2, effi
         axial_depth=ap_mm / 1e3, radial_width=ae_mm / 1e3, feed_rate=rate
     )
     watts = power.unit_power(
-        unit_power_constant=kc_N_mm2 * 1e6, feed_factor=1.0, wear_factor=1.0, removal_rate=removed
+        unit_power_constant=kc_N_mm2 * 1e6, feed_factor=1.0, wear_factor=1.0, material_removal_rate=removed
     )
     drawn = spindle.input_power(
         shaft_power=watts, torque=1.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=efficiency

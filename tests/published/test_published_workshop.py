@@ -100,9 +100,9 @@ def conductivity_fit(coef, T_K):
 
 def plate_loss(V, L, nu, k, Pr, dT):
     """Heat of one side of a plate a metre wide [W/m], and Re."""
-    reynolds = heat.reynolds_number(flow_speed=V, length=L, viscosity=nu)
+    reynolds = heat.reynolds_number(flow_speed=V, flow_length=L, viscosity=nu)
     film = heat.film_coefficient(
-        nusselt=heat.plate_nusselt(reynolds=reynolds, prandtl=Pr), conductivity=k, length=L
+        nusselt=heat.plate_nusselt(reynolds=reynolds, prandtl=Pr), conductivity=k, flow_length=L
     )
     return heat.convected_heat(film_coefficient=film, area=L, warmer_by=dT), reynolds
 
@@ -124,11 +124,11 @@ def plate_in_three_positions(L_m, Ts, Tinf, k, Pr, nu):
         "viscosity": nu,
         "prandtl": Pr,
     }
-    tall, flat = (heat.rayleigh_number(length=length, **air) for length in (L_m, L_m / 4))
+    tall, flat = (heat.rayleigh_number(flow_length=length, **air) for length in (L_m, L_m / 4))
     upright = heat.vertical_plate_nusselt(rayleigh=tall, prandtl=Pr)
 
     def loss(nusselt: float, length: float) -> float:
-        film = heat.film_coefficient(nusselt=nusselt, conductivity=k, length=length)
+        film = heat.film_coefficient(nusselt=nusselt, conductivity=k, flow_length=length)
         return float(heat.convected_heat(film_coefficient=film, area=L_m**2, warmer_by=Ts - Tinf))
 
     return {
@@ -144,13 +144,13 @@ def tall_plate(H_m, W_m, Ts, Tinf, nu, k, Pr, g):
     rayleigh = heat.rayleigh_number(
         warmer_by=Ts - Tinf,
         film_temperature=(Ts + Tinf) / 2 + KELVIN,
-        length=H_m,
+        flow_length=H_m,
         viscosity=nu,
         prandtl=Pr,
         gravity=g,
     )
     film = heat.film_coefficient(
-        nusselt=heat.vertical_plate_nusselt(rayleigh=rayleigh, prandtl=Pr), conductivity=k, length=H_m
+        nusselt=heat.vertical_plate_nusselt(rayleigh=rayleigh, prandtl=Pr), conductivity=k, flow_length=H_m
     )
     return {"Q_W": heat.convected_heat(film_coefficient=film, area=H_m * W_m, warmer_by=Ts - Tinf)}
 

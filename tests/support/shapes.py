@@ -69,7 +69,7 @@ class ShapedCut:
     width: float = 2.0
     feed: float = 0.05
     climb: bool = True
-    stepover: bool = False
+    earlier_pass: bool = False
     band: tuple[float, float] | None = None
 
     def inputs(self) -> dict[str, Any]:
@@ -84,8 +84,12 @@ class ShapedCut:
         }
         if self.band is not None:
             low, high = self.band
-            return same | {"stock_width": (high - low) / 1e3, "offset": (high + low) / 2e3}
-        return same | {"radial_width": self.width / 1e3, "climb": self.climb, "stepover": self.stepover}
+            return same | {"stock_width": (high - low) / 1e3, "stock_offset": (high + low) / 2e3}
+        return same | {
+            "radial_width": self.width / 1e3,
+            "climb": self.climb,
+            "earlier_pass": self.earlier_pass,
+        }
 
     @property
     def pitch(self) -> float:
@@ -95,7 +99,7 @@ class ShapedCut:
         """Edges of the stock in y for discs of some radii."""
         if self.band is not None:
             return np.full_like(radius, self.band[0]), np.full_like(radius, self.band[1])
-        free = (radius if self.stepover else self.shape.diameter / 2) - self.width
+        free = (radius if self.earlier_pass else self.shape.diameter / 2) - self.width
         far = np.full_like(radius, math.inf)
         return (-far, -free + 0 * radius) if self.climb else (free + 0 * radius, far)
 
@@ -195,7 +199,7 @@ def random_shaped_cuts(kind: str, number: int, seed: int) -> list[ShapedCut]:
                 width=shape.diameter * (1.0 if slot else float(np.exp(rng.uniform(np.log(0.03), 0)))),
                 feed=float(rng.uniform(0.01, 0.15)),
                 climb=bool(rng.integers(2)),
-                stepover=bool(rng.integers(2)),
+                earlier_pass=bool(rng.integers(2)),
             )
         )
     return cuts

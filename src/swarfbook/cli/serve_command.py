@@ -22,13 +22,35 @@ file_type = click.Path(path_type=Path)
 
 
 @click.command("serve", epilog=example("swarfbook serve --book my-workshop"))
-@click.option("--host", default="127.0.0.1", show_default=True, metavar="ADDRESS", help="Listen there.")
-@click.option("--port", type=click.IntRange(0, 65535), default=8000, show_default=True, help="0: any.")
+@click.option(
+    "--host", default="127.0.0.1", show_default=True, metavar="ADDRESS", help="Address to listen on."
+)
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    metavar="N",
+    default=8000,
+    show_default=True,
+    help="Its port; 0: any.",
+)
 @click.option("--token-file", type=file_type, help="File with the token, readable by you alone.")
 @click.option("--tls-cert", type=file_type, help="Certificate, PEM; with --tls-key, for https.")
 @click.option("--tls-key", type=file_type, help="Its private key, PEM.")
-@click.option("--sessions", type=click.IntRange(1, 64), default=4, show_default=True, help="At most.")
-@click.option("--idle", default="30 min", show_default=True, metavar="TIME", help="Close what is still.")
+@click.option(
+    "--sessions",
+    type=click.IntRange(1, 64),
+    metavar="N",
+    default=4,
+    show_default=True,
+    help="Tabs at a time, at most.",
+)
+@click.option(
+    "--idle",
+    default="30 min",
+    show_default=True,
+    metavar="TIME",
+    help="Close a tab after so long without a key.",
+)
 @book_option
 def command(
     host: str,

@@ -31,8 +31,20 @@ from swarfbook.records.recipe import Cooling, Direction, Operation
 @click.option("--hole", metavar="LENGTH", help="Diameter of the hole, for a bore.")
 @click.option("--ramp-angle", metavar="ANGLE", help="How steeply it goes in, for a ramp; else 3 deg.")
 @click.option("--stickout", metavar="LENGTH", help="Cutter out of the collet; else as short as it can be.")
-@click.option("--direction", type=click.Choice(get_args(Direction)), default="climb", show_default=True)
-@click.option("--cooling", type=click.Choice(get_args(Cooling)), default="air-blast", show_default=True)
+@click.option(
+    "--direction",
+    type=click.Choice(get_args(Direction)),
+    default="climb",
+    show_default=True,
+    help="Which way the teeth go through the work.",
+)
+@click.option(
+    "--cooling",
+    type=click.Choice(get_args(Cooling)),
+    default="air-blast",
+    show_default=True,
+    help="What carries chips and heat off.",
+)
 @click.option("--save", "save_id", metavar="ID", help="Write it into the book under this id, on trial.")
 @plain_option
 @common_options

@@ -168,7 +168,7 @@ def _uneven(case: Case) -> tuple[Numbers, Numbers]:
 
 
 def _strip(case: Case) -> Strip:
-    return side_strip(**_side(case), stepover=False)
+    return side_strip(**_side(case), earlier_pass=False)
 
 
 def _chip(case: Case) -> tuple[Numbers, Numbers, float]:

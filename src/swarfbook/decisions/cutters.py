@@ -61,7 +61,7 @@ def chips_of(cutter: Profile, cut: Engagement) -> Chips:
     return Chips(
         chip_thickness_max=chip.chip_thickness_max(**shape),
         chip_thickness_mean=chip.chip_thickness_mean(**shape),
-        engagement=engagement.engagement_angle(radial_width=cut.radial_width, diameter=cutter.diameter),
+        engagement_angle=engagement.engagement_angle(radial_width=cut.radial_width, diameter=cutter.diameter),
         area=cut.axial_depth * cut.radial_width,
     )
 

@@ -49,7 +49,7 @@ class Cut:
         loads: means and peaks over a turn [N, N m].
         chip_thickness_max: thickest chip [m].
         chip_thickness_mean: mean over the arc [m].
-        engagement: arc of contact [rad].
+        engagement_angle: arc of contact [rad].
         area: cross-section; times the feed rate it is the removal rate [m^2].
         width: width of the straight side cut that engages the cutter as much [m].
         descent: share of the feed rate that goes down; 0 where none does or nobody knows.
@@ -58,7 +58,7 @@ class Cut:
     loads: Loads
     chip_thickness_max: Array
     chip_thickness_mean: Array
-    engagement: Array
+    engagement_angle: Array
     area: Array
     width: Array
     descent: Array
@@ -121,7 +121,7 @@ def _face(case: Case, at: AtKnobs) -> Cut:
         cutter=case.cutter,
         axial_depth=at.axial_depth,
         stock_width=at.radial_width,
-        offset=middle,
+        stock_offset=middle,
         feed_per_tooth=at.feed_per_tooth,
     )
     return Cut(
@@ -132,12 +132,12 @@ def _face(case: Case, at: AtKnobs) -> Cut:
             helix=case["helix"],
             axial_depth=at.axial_depth,
             stock_width=at.radial_width,
-            offset=middle,
+            stock_offset=middle,
             feed_per_tooth=at.feed_per_tooth,
         ),
         chip_thickness_max=chips.chip_thickness_max,
         chip_thickness_mean=chips.chip_thickness_mean,
-        engagement=chips.engagement,
+        engagement_angle=chips.engagement_angle,
         area=chips.area,
         width=at.radial_width,
         descent=0.0,
@@ -159,7 +159,7 @@ def _side(case: Case, at: AtKnobs) -> Cut:
         loads=loads,
         chip_thickness_max=chips.chip_thickness_max,
         chip_thickness_mean=chips.chip_thickness_mean,
-        engagement=chips.engagement,
+        engagement_angle=chips.engagement_angle,
         area=chips.area,
         width=at.radial_width,
         descent=0.0,
@@ -212,7 +212,7 @@ def _going_down(case: Case, at: AtKnobs, found: OperationLoads, width: Array) ->
         loads=found,
         chip_thickness_max=found.chip_thickness_max,
         chip_thickness_mean=chips.chip_thickness_mean,
-        engagement=engagement.engagement_angle(radial_width=width, diameter=case["diameter"]),
+        engagement_angle=engagement.engagement_angle(radial_width=width, diameter=case["diameter"]),
         area=found.area,
         width=width,
         descent=np.sin(found.ramp_angle),
@@ -234,7 +234,7 @@ def _plunge(case: Case, at: AtKnobs) -> Cut:
         loads=found,
         chip_thickness_max=found.chip_thickness_max,
         chip_thickness_mean=found.chip_thickness_max,
-        engagement=FULL_TURN + 0 * np.asarray(found.area),
+        engagement_angle=FULL_TURN + 0 * np.asarray(found.area),
         area=found.area,
         width=at.radial_width,
         descent=1.0,
@@ -265,7 +265,7 @@ def _chamfer(case: Case, at: AtKnobs) -> Cut:
         loads=found,
         chip_thickness_max=found.chip_thickness_max,
         chip_thickness_mean=steepness * chip.chip_thickness_mean(feed_per_tooth=at.feed_per_tooth, **widest),
-        engagement=engagement.engagement_angle(**widest),
+        engagement_angle=engagement.engagement_angle(**widest),
         area=found.area,
         width=at.radial_width,
         descent=0.0,

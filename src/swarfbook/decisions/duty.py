@@ -102,13 +102,13 @@ def _borne(duty: Duty, ratio: float, rating: float, tau: float, idle: float) -> 
         power_ratio=ratio,
         overload_ratio=rating,
         overload_heat=_plate_heat(duty, tau, resting),
-        idle_loss_ratio=idle,
+        idle_loss_share=idle,
     )
     root = float(np.sqrt(heat))
     time = float(spindle.overload_duration(overload=root, time_constant=tau))
     if duty.kind == "S2":
         return time, None
-    share = spindle.loaded_share(overload=root, cycle=CYCLE, time_constant=tau, idle_loss_ratio=resting)
+    share = spindle.loaded_share(overload=root, cycle=CYCLE, time_constant=tau, idle_loss_share=resting)
     return time, float(share)
 
 
@@ -119,7 +119,7 @@ def _plate_heat(duty: Duty, tau: float, idle: float) -> float:
     else:
         loaded = (duty.share or 1.0) * CYCLE
         ratio = spindle.unloaded_overload(
-            loaded=loaded, resting=CYCLE - loaded, time_constant=tau, idle_loss_ratio=idle
+            loaded=loaded, resting=CYCLE - loaded, time_constant=tau, idle_loss_share=idle
         )
     return float(ratio) ** 2
 

@@ -119,7 +119,7 @@ def stability(case: Case, *, estimate: bool = False) -> Stability | None:
     speed = case["spindle_speed"]
     knobs = nominal_knobs(case)
     cut = _cut(case, knobs, modes)
-    pockets = chatter.best_speeds(spindle_speed=speed, reach=POCKET_REACH, count=1, **cut)
+    pockets = chatter.best_speeds(spindle_speed=speed, search_share=POCKET_REACH, count=1, **cut)
     return Stability(
         depth=float(chatter.stable_depth(spindle_speed=speed, **cut)),
         lowest=float(chatter.lowest_stable_depth(**cut)[0]),

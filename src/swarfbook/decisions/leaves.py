@@ -261,7 +261,7 @@ def _second_opinions(case: Case, check: Check) -> Iterator[_Said]:
         unit_power_constant=row.needed("kp_kw_s_per_cm3"),
         feed_factor=factor,
         wear_factor=wear,
-        removal_rate=check.numbers.material_removal_rate,
+        material_removal_rate=check.numbers.material_removal_rate,
     )
     yield _Said(
         "cutting_power_handbook", "power", "W", float(handbook),

@@ -84,7 +84,7 @@ def _input(name: str) -> LimitOf:
 
 
 def _rubbing_floor(case: Case, _numbers: Numbers) -> Array:
-    return chip.minimum_chip_thickness(ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"])
+    return chip.minimum_chip_thickness(min_chip_ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"])
 
 
 def _working_stress(case: Case, _numbers: Numbers) -> Array:

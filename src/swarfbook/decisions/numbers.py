@@ -123,7 +123,7 @@ def evaluate(case: Case, knobs: Knobs) -> Numbers:
         chip_thickness_max=cut.chip_thickness_max,
         chip_thickness_mean=cut.chip_thickness_mean,
         chip_thickness_runout=thickest,
-        engagement_angle=cut.engagement,
+        engagement_angle=cut.engagement_angle,
         specific_cutting_force=specific,
         cutting_torque_mean=loads.torque_mean,
         cutting_torque_peak=loads.torque_peak,
@@ -191,12 +191,12 @@ def _flute_filling(case: Case, knobs: Knobs) -> Array:
         diameter=case["diameter"],
         core_diameter=case["core_diameter_ratio"] * case["diameter"],
         flutes=case["flutes"],
-        flute_share=case["flute_space_share"],
+        flute_space_share=case["flute_space_share"],
     )
     return clearing.flute_filling(
         feed_per_tooth=knobs.feed_per_tooth,
         radial_width=knobs.radial_width,
-        volume_ratio=case["chip_volume_ratio"],
+        chip_volume_ratio=case["chip_volume_ratio"],
         flute_area=area,
     )
 

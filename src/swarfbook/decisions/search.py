@@ -83,7 +83,9 @@ def largest_feed(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
 def feed_floor(promise: Promise, knobs: Knobs) -> NDArray[np.float64]:
     """Feed per tooth at which the thickest chip stands at the rubbing floor [m], of the knobs' shape."""
     case = promise.case
-    floor = chip.minimum_chip_thickness(ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"])
+    floor = chip.minimum_chip_thickness(
+        min_chip_ratio=case["min_chip_ratio"], edge_radius=case["edge_radius"]
+    )
     # The chip is proportional to the feed, whatever the cutter's shape.
     per_feed = replace(knobs, feed_per_tooth=np.full(np.shape(knobs.axial_depth), FEED_SCALE))
     thickest = thickest_chip(case, per_feed) / FEED_SCALE

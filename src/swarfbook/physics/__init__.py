@@ -36,7 +36,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     edge_angle                 kappa_r  rad      of the edge against the feed, a right angle when square
     edge_radius                re       m        roundness of the cutting edge
     efficiency                 eta      1        of a drive: what comes out over what goes in
-    engagement                 phi_s    rad      arc of contact of one tooth
+    engagement_angle           phi_s    rad      arc of contact of one tooth
     entry, exit                phi_st, phi_ex  rad   immersion at which a tooth enters and leaves
     feed_per_tooth             fz       m        also chip load
     feed_rate                  vf       m/s
@@ -60,7 +60,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     layer_thickness            t        m        of tape, glue or a gap of air; `layer_conductivity` its k
     lift                       Fz       N        of a cut, away from the bed
     long_side, short_side      b, L     m        of a footprint, or of a part
-    offset                     -        m        y of the middle of the stock, from the axis
+    stock_offset               -        m        y of the middle of the stock, from the axis
     part_length, part_width    -        m        sides of a part in plan
     path_diameter              Dm       m        of a round path of the cutter's centre
     path_radius                r        m        of a bend of that path
@@ -68,7 +68,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     radial_width               ae       m        width of cut across the axis
     rake                       gamma    rad
     ramp_length                L        m        of a straight ramp, along the floor
-    removal_rate               Q        m^3/s    volume of stock removed per time
+    material_removal_rate      Q        m^3/s    volume of stock removed per time
     runout                     TIR      m        total indicator reading, twice the radial offset
     samples                    -        1        steps over a turn, or a stretch of it, looked at
     shank_diameter             DMM      m

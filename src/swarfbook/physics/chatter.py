@@ -386,7 +386,7 @@ def _with_gap(curve: Numbers) -> Numbers:
 def best_speeds(
     *,
     spindle_speed: Array,
-    reach: Array,
+    search_share: Array,
     modes_x: Modes,
     modes_y: Modes,
     flutes: Array,
@@ -400,7 +400,7 @@ def best_speeds(
 
     Args:
         spindle_speed: n at present [rev/s], any shape.
-        reach: share of it to look at on either side [1], below 1, broadcasts.
+        search_share: share of it to look at on either side [1], below 1, broadcasts.
         modes_x: modes of the tool tip along the feed.
         modes_y: modes normal to it.
         flutes: z [1], broadcasts.
@@ -411,14 +411,14 @@ def best_speeds(
         count: how many pockets [1].
 
     Returns:
-        `Pockets`, each entry of the common shape and (count,): tops of `stable_depth` within the reach, its
+        `Pockets`, each entry of the common shape and (count,): tops of `stable_depth` within that share, its
         two ends among them. A pocket is narrow: hold the depth a little off its top.
 
     Validity:
         as `stable_depth`.
     """
     cut = _Cut(modes_x, modes_y, flutes, entry, exit, ktc, radial_ratio)
-    centre, share = np.broadcast_arrays(spindle_speed + cut.known(), reach)
+    centre, share = np.broadcast_arrays(spindle_speed + cut.known(), search_share)
     low, high = (centre * (1 - share))[..., None], (centre * (1 + share))[..., None]
     grid = low + (high - low) * np.linspace(0, 1, SPEEDS)
     rough, found = _tops(grid, np.asarray(_stable(cut.with_axes(1), grid)), count)

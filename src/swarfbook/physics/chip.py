@@ -16,13 +16,13 @@ class Chips:
     Attributes:
         chip_thickness_max: the thickest chip of any disc [m].
         chip_thickness_mean: the mean over the face of contact, arc by edge length [m]; nan without one.
-        engagement: the longest arc of contact of any disc [rad].
+        engagement_angle: the longest arc of contact of any disc [rad].
         area: cross-section of the cut [m^2]; times the feed rate it is the removal rate.
     """
 
     chip_thickness_max: Array
     chip_thickness_mean: Array
-    engagement: Array
+    engagement_angle: Array
     area: Array
 
 
@@ -104,11 +104,11 @@ def feed_for_chip_thickness(
     return not_negative(chip_thickness) * factor / positive(np.sin(edge_angle))
 
 
-def minimum_chip_thickness(*, ratio: Array, edge_radius: Array) -> Array:
+def minimum_chip_thickness(*, min_chip_ratio: Array, edge_radius: Array) -> Array:
     """Thickness below which an edge rubs instead of cutting.
 
     Args:
-        ratio: minimum-chip ratio lambda of the material [1], any shape.
+        min_chip_ratio: minimum-chip ratio lambda of the material [1], any shape.
         edge_radius: re [m], broadcasts.
 
     Returns:
@@ -120,4 +120,4 @@ def minimum_chip_thickness(*, ratio: Array, edge_radius: Array) -> Array:
     References:
         Cheng et al., Int. J. Adv. Manuf. Technol. 97 (2018) 3119.
     """
-    return not_negative(ratio) * not_negative(edge_radius)
+    return not_negative(min_chip_ratio) * not_negative(edge_radius)

@@ -36,12 +36,12 @@ def chip_volume(*, axial_depth: Array, radial_width: Array, feed_per_tooth: Arra
     return not_negative(axial_depth) * not_negative(radial_width) * not_negative(feed_per_tooth)
 
 
-def loose_volume(*, chip_volume: Array, volume_ratio: Array) -> Array:
+def loose_volume(*, chip_volume: Array, chip_volume_ratio: Array) -> Array:
     """Volume of the same chips heaped loosely.
 
     Args:
         chip_volume: V, solid [m^3], any shape.
-        volume_ratio: R, loose over solid [1], from 1 up, broadcasts: `LOOSE_CHIPS`, `LONG_CHIPS`.
+        chip_volume_ratio: R, loose over solid [1], from 1 up, broadcasts: `LOOSE_CHIPS`, `LONG_CHIPS`.
 
     Returns:
         R V [m^3].
@@ -49,35 +49,35 @@ def loose_volume(*, chip_volume: Array, volume_ratio: Array) -> Array:
     References:
         VDI 3332, chip space number (from memory).
     """
-    return not_negative(chip_volume) * only_where(np.greater_equal(volume_ratio, 1), volume_ratio)
+    return not_negative(chip_volume) * only_where(np.greater_equal(chip_volume_ratio, 1), chip_volume_ratio)
 
 
-def flute_area(*, diameter: Array, core_diameter: Array, flutes: Array, flute_share: Array) -> Array:
+def flute_area(*, diameter: Array, core_diameter: Array, flutes: Array, flute_space_share: Array) -> Array:
     """Cross-section of the space in front of one tooth.
 
     Args:
         diameter: D [m], any shape.
         core_diameter: of the solid middle [m], below D, broadcasts; often 0.5 to 0.6 D.
         flutes: z [1], broadcasts.
-        flute_share: of the ring that is empty [1], broadcasts: `FLUTE_SHARE`.
+        flute_space_share: of the ring that is empty [1], broadcasts: `FLUTE_SHARE`.
 
     Returns:
         share x pi/4 (D^2 - Dcore^2) / z [m^2].
     """
     core = only_where(np.less(core_diameter, diameter), not_negative(core_diameter))
     ring = np.pi / 4 * (positive(diameter) * diameter - core * core)
-    return not_negative(flute_share) * ring / positive(flutes)
+    return not_negative(flute_space_share) * ring / positive(flutes)
 
 
 def flute_filling(
-    *, feed_per_tooth: Array, radial_width: Array, volume_ratio: Array, flute_area: Array
+    *, feed_per_tooth: Array, radial_width: Array, chip_volume_ratio: Array, flute_area: Array
 ) -> Array:
     """Share of its flute that a tooth fills in one pass; the depth of cut drops out.
 
     Args:
         feed_per_tooth: fz [m], any shape.
         radial_width: ae [m], broadcasts.
-        volume_ratio: R, loose over solid [1], from 1 up, broadcasts.
+        chip_volume_ratio: R, loose over solid [1], from 1 up, broadcasts.
         flute_area: in front of one tooth [m^2], broadcasts.
 
     Returns:
@@ -87,19 +87,19 @@ def flute_filling(
         a rough estimate; see the top of this module.
     """
     solid = chip_volume(axial_depth=1.0, radial_width=radial_width, feed_per_tooth=feed_per_tooth)
-    return loose_volume(chip_volume=solid, volume_ratio=volume_ratio) / positive(flute_area)
+    return loose_volume(chip_volume=solid, chip_volume_ratio=chip_volume_ratio) / positive(flute_area)
 
 
-def feed_to_fill(*, radial_width: Array, volume_ratio: Array, flute_area: Array) -> Array:
+def feed_to_fill(*, radial_width: Array, chip_volume_ratio: Array, flute_area: Array) -> Array:
     """Feed per tooth at which a flute is just full, area / (R ae).
 
     Args:
         radial_width: ae [m], any shape.
-        volume_ratio: R, loose over solid [1], from 1 up, broadcasts.
+        chip_volume_ratio: R, loose over solid [1], from 1 up, broadcasts.
         flute_area: in front of one tooth [m^2], broadcasts.
 
     Returns:
         fz [m].
     """
-    loose = loose_volume(chip_volume=positive(radial_width), volume_ratio=volume_ratio)
+    loose = loose_volume(chip_volume=positive(radial_width), chip_volume_ratio=chip_volume_ratio)
     return not_negative(flute_area) / loose

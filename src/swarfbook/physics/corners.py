@@ -73,17 +73,17 @@ def corner_engagement(*, radial_width: Array, diameter: Array, corner_angle: Arr
     return total
 
 
-def width_of_engagement(*, engagement: Array, diameter: Array) -> Array:
+def width_of_engagement(*, engagement_angle: Array, diameter: Array) -> Array:
     """Radial width that goes with an arc of contact.
 
     Args:
-        engagement: phi_s [rad], up to pi, any shape.
+        engagement_angle: phi_s [rad], up to pi, any shape.
         diameter: D [m], broadcasts.
 
     Returns:
         ae = D/2 (1 - cos phi_s) [m].
     """
-    arc = only_where(np.less_equal(engagement, np.pi), not_negative(engagement))
+    arc = only_where(np.less_equal(engagement_angle, np.pi), not_negative(engagement_angle))
     width: Array = positive(diameter) * np.square(np.sin(arc / 2))
     return width
 

@@ -8,7 +8,7 @@ are the package's: on the cutter a length of edge at immersion phi and edge angl
 
 and lifts the work by dFz = dFa sin(kappa) - dFr cos(kappa), dFa turned round for a left-hand helix. The free
 edge of the stock stands D/2 - ae from the axis at every height, so that a disc of radius r is
-r - (D/2 - ae) wide in the stock, from nothing to a slot of 2 r. With `stepover` an earlier pass of the same
+r - (D/2 - ae) wide in the stock, from nothing to a slot of 2 r. With `earlier_pass` one of the same
 cutter left the free edge, and every disc is ae wide in the stock, up to 2 r.
 
 References:
@@ -45,7 +45,7 @@ def loads(
     radial_width: Array,
     feed_per_tooth: Array,
     climb: Flags,
-    stepover: Flags = False,
+    earlier_pass: Flags = False,
     samples: int = SAMPLES,
 ) -> Loads:
     """Mean torque and the peaks of torque and force over a turn, for any number of side cuts at once.
@@ -59,14 +59,16 @@ def loads(
         radial_width: ae [m], broadcasts; D for a slot at every height.
         feed_per_tooth: fz [m], broadcasts.
         climb: True for climb milling, broadcasts.
-        stepover: True where an earlier pass of the cutter left the free edge, broadcasts.
+        earlier_pass: True where an earlier pass of the cutter left the free edge, broadcasts.
         samples: equal steps over what repeats of a turn, besides the leads of its events [1].
 
     Returns:
         `Loads`; nan where an input has no meaning, nought where no disc reaches the stock. An axial
         coefficient that is blank blanks what a slanting edge turns it into.
     """
-    strip = side_strip(radial_width=radial_width, diameter=cutter.diameter, climb=climb, stepover=stepover)
+    strip = side_strip(
+        radial_width=radial_width, diameter=cutter.diameter, climb=climb, earlier_pass=earlier_pass
+    )
     return _loads(law, cutter, (flutes, helix, axial_depth, feed_per_tooth), strip, samples)
 
 
@@ -78,7 +80,7 @@ def facing_loads(
     helix: Array,
     axial_depth: Array,
     stock_width: Array,
-    offset: Array,
+    stock_offset: Array,
     feed_per_tooth: Array,
     samples: int = SAMPLES,
 ) -> Loads:
@@ -91,14 +93,14 @@ def facing_loads(
         helix: beta [rad], broadcasts; negative for a down-cut cutter.
         axial_depth: ap [m], broadcasts.
         stock_width: of the stock across the feed [m], broadcasts.
-        offset: y of the middle of the stock from the cutter's axis [m], broadcasts.
+        stock_offset: y of the middle of the stock from the cutter's axis [m], broadcasts.
         feed_per_tooth: fz [m], broadcasts.
         samples: equal steps over what repeats of a turn, besides the leads of its events [1].
 
     Returns:
         `Loads`; nan where an input has no meaning, nought where the cutter does not meet the stock.
     """
-    strip = facing_strip(stock_width=stock_width, offset=offset)
+    strip = facing_strip(stock_width=stock_width, stock_offset=stock_offset)
     return _loads(law, cutter, (flutes, helix, axial_depth, feed_per_tooth), strip, samples)
 
 
@@ -129,7 +131,7 @@ def mean_forces(
     radial_width: Array,
     feed_per_tooth: Array,
     climb: Flags,
-    stepover: Flags = False,
+    earlier_pass: Flags = False,
 ) -> tuple[Array, Array, Array]:
     """Mean over a turn of the forces on a cutter of any shape.
 
@@ -142,7 +144,7 @@ def mean_forces(
         radial_width: ae [m], broadcasts.
         feed_per_tooth: fz [m], broadcasts.
         climb: True for climb milling, broadcasts.
-        stepover: True where an earlier pass of the cutter left the free edge, broadcasts.
+        earlier_pass: True where an earlier pass of the cutter left the free edge, broadcasts.
 
     Returns:
         (Fx, Fy, Fz) [N], Fz the lift on the work: below nought where the bottom of the edge presses on it.
@@ -154,7 +156,9 @@ def mean_forces(
         helix=helix,
         axial_depth=axial_depth,
         feed_per_tooth=feed_per_tooth,
-        strip=side_strip(radial_width=radial_width, diameter=cutter.diameter, climb=climb, stepover=stepover),
+        strip=side_strip(
+            radial_width=radial_width, diameter=cutter.diameter, climb=climb, earlier_pass=earlier_pass
+        ),
     )
     along, across, lift = (mean.reshape(shape)[()] for mean in means(stack)[1:])
     return along, across, lift
@@ -171,7 +175,7 @@ def turn(
     feed_per_tooth: Array,
     climb: Flags,
     angles: Numbers,
-    stepover: Flags = False,
+    earlier_pass: Flags = False,
 ) -> Turn:
     """Forces and torque of a cutter of any shape at given angles.
 
@@ -185,7 +189,7 @@ def turn(
         feed_per_tooth: fz [m], broadcasts.
         climb: True for climb milling, broadcasts.
         angles: immersion of the tip's end of one edge [rad], shape (k,), whichever way the helix runs.
-        stepover: True where an earlier pass of the cutter left the free edge, broadcasts.
+        earlier_pass: True where an earlier pass of the cutter left the free edge, broadcasts.
 
     Returns:
         `Turn`, each entry of the common shape and (k,).
@@ -197,7 +201,9 @@ def turn(
         helix=helix,
         axial_depth=axial_depth,
         feed_per_tooth=feed_per_tooth,
-        strip=side_strip(radial_width=radial_width, diameter=cutter.diameter, climb=climb, stepover=stepover),
+        strip=side_strip(
+            radial_width=radial_width, diameter=cutter.diameter, climb=climb, earlier_pass=earlier_pass
+        ),
     )
     torque, *course = forces(
         stack, np.mod(angles - stack.events().min(axis=1, keepdims=True), stack.pitch[:, 0])
@@ -212,7 +218,7 @@ def chips(
     axial_depth: Array,
     radial_width: Array,
     feed_per_tooth: Array,
-    stepover: Flags = False,
+    earlier_pass: Flags = False,
 ) -> Chips:
     """Chips of a side cut with a cutter of any shape.
 
@@ -221,7 +227,7 @@ def chips(
         axial_depth: ap [m], any shape.
         radial_width: ae [m], broadcasts.
         feed_per_tooth: fz [m], broadcasts.
-        stepover: True where an earlier pass of the cutter left the free edge, broadcasts.
+        earlier_pass: True where an earlier pass of the cutter left the free edge, broadcasts.
 
     Returns:
         `Chips`: the thickest is fz sin(kappa) sin(phi) at its largest, fz Deff/D for a ball in a slot.
@@ -229,12 +235,14 @@ def chips(
     References:
         ISO 3002-3 (1984): h = fz sin(kappa) sin(phi).
     """
-    strip = side_strip(radial_width=radial_width, diameter=cutter.diameter, climb=False, stepover=stepover)
+    strip = side_strip(
+        radial_width=radial_width, diameter=cutter.diameter, climb=False, earlier_pass=earlier_pass
+    )
     return _chips(cutter, axial_depth, feed_per_tooth, strip)
 
 
 def facing_chips(
-    *, cutter: Profile, axial_depth: Array, stock_width: Array, offset: Array, feed_per_tooth: Array
+    *, cutter: Profile, axial_depth: Array, stock_width: Array, stock_offset: Array, feed_per_tooth: Array
 ) -> Chips:
     """Chips of a cutter of any shape that passes over stock with two free edges.
 
@@ -242,13 +250,13 @@ def facing_chips(
         cutter: the profile, its sizes [m] and [rad] floats or arrays that broadcast with the rest.
         axial_depth: ap [m], any shape.
         stock_width: of the stock across the feed [m], broadcasts.
-        offset: y of the middle of the stock from the cutter's axis [m], broadcasts.
+        stock_offset: y of the middle of the stock from the cutter's axis [m], broadcasts.
         feed_per_tooth: fz [m], broadcasts.
 
     Returns:
         `Chips`.
     """
-    strip = facing_strip(stock_width=stock_width, offset=offset)
+    strip = facing_strip(stock_width=stock_width, stock_offset=stock_offset)
     return _chips(cutter, axial_depth, feed_per_tooth, strip)
 
 

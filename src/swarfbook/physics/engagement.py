@@ -81,9 +81,9 @@ def lag_angle(*, axial_depth: Array, helix: Array, diameter: Array) -> Array:
     return 2 * axial_depth * slope / positive(diameter)
 
 
-def teeth_in_cut(*, flutes: Array, engagement: Array) -> Array:
-    """Mean number of teeth in the stock, z phi_s / (2 pi), of `flutes` [1] and `engagement` [rad]."""
-    return engagement / tooth_pitch(flutes=flutes)
+def teeth_in_cut(*, flutes: Array, engagement_angle: Array) -> Array:
+    """Mean number of teeth in the stock, z phi_s / (2 pi), of `flutes` [1] and `engagement_angle` [rad]."""
+    return engagement_angle / tooth_pitch(flutes=flutes)
 
 
 def axial_contact_number(*, axial_depth: Array, flutes: Array, helix: Array, diameter: Array) -> Array:

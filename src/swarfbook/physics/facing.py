@@ -8,13 +8,14 @@ from swarfbook.physics.arrays import Array, chosen, not_negative, only_where, po
 from swarfbook.physics.strips import facing_strip
 
 
-def immersion(*, stock_width: Array, offset: Array, diameter: Array) -> tuple[Array, Array]:
+def immersion(*, stock_width: Array, stock_offset: Array, diameter: Array) -> tuple[Array, Array]:
     """Immersion angles at which a tooth enters and leaves stock of some width.
 
     Args:
         stock_width: of the stock across the feed [m], any shape; wider than the cutter is a slot.
-        offset: y of the middle of the stock from the cutter's axis [m], broadcasts. 0 is centred; above 0
-            the teeth enter nearer to conventional milling, below 0 they leave nearer to climb milling.
+        stock_offset: y of the middle of the stock from the cutter's axis [m], broadcasts. 0 is centred;
+            above 0 the teeth enter nearer to conventional milling, below 0 they leave nearer to climb
+            milling.
         diameter: D [m], broadcasts.
 
     Returns:
@@ -24,7 +25,7 @@ def immersion(*, stock_width: Array, offset: Array, diameter: Array) -> tuple[Ar
     References:
         Koenig & Klocke, Fertigungsverfahren 1 (face milling); exact geometry.
     """
-    stock = facing_strip(stock_width=stock_width, offset=offset)
+    stock = facing_strip(stock_width=stock_width, stock_offset=stock_offset)
     reach = positive(diameter) / 2
     meets = np.logical_and(np.less(stock.low, reach), np.greater(stock.high, -reach))
     entry = np.arccos(np.clip(stock.high / reach, -1, 1))

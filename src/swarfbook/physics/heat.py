@@ -111,25 +111,25 @@ def work_share(*, thermal_number: Array, shear_angle: Array) -> Array:
     return share
 
 
-def reynolds_number(*, flow_speed: Array, length: Array, viscosity: Array) -> Array:
+def reynolds_number(*, flow_speed: Array, flow_length: Array, viscosity: Array) -> Array:
     """Flow along a length, V L / nu.
 
     Args:
         flow_speed: V [m/s], any shape.
-        length: L along the flow, or a nozzle's diameter [m], broadcasts.
+        flow_length: L along the flow, or a nozzle's diameter [m], broadcasts.
         viscosity: nu, kinematic [m^2/s], broadcasts.
 
     Returns:
         Re [1].
     """
-    return not_negative(flow_speed) * positive(length) / positive(viscosity)
+    return not_negative(flow_speed) * positive(flow_length) / positive(viscosity)
 
 
 def rayleigh_number(
     *,
     warmer_by: Array,
     film_temperature: Array,
-    length: Array,
+    flow_length: Array,
     viscosity: Array,
     prandtl: Array,
     gravity: Array = 9.81,
@@ -139,7 +139,7 @@ def rayleigh_number(
     Args:
         warmer_by: dT of the face over the gas [K], any shape.
         film_temperature: mean of the two, absolute [K], broadcasts.
-        length: height of the face, or area over perimeter of a level one [m], broadcasts.
+        flow_length: height of the face, or area over perimeter of a level one [m], broadcasts.
         viscosity: nu, kinematic [m^2/s], broadcasts.
         prandtl: Pr [1], broadcasts.
         gravity: g [m/s^2], broadcasts.
@@ -151,7 +151,7 @@ def rayleigh_number(
         Incropera et al., Fundamentals of Heat and Mass Transfer, ch. 9.
     """
     lift = gravity * not_negative(warmer_by) / positive(film_temperature)
-    reach: Array = positive(length) ** 3 * positive(prandtl) / np.square(positive(viscosity))
+    reach: Array = positive(flow_length) ** 3 * positive(prandtl) / np.square(positive(viscosity))
     return lift * reach
 
 
@@ -247,18 +247,18 @@ def round_jet_nusselt(
     return nusselt
 
 
-def film_coefficient(*, nusselt: Array, conductivity: Array, length: Array) -> Array:
+def film_coefficient(*, nusselt: Array, conductivity: Array, flow_length: Array) -> Array:
     """Heat a face gives a fluid per area and degree, Nu k / L.
 
     Args:
         nusselt: Nu [1], any shape.
         conductivity: k of the fluid [W/(m K)], broadcasts.
-        length: the one Nu was made with [m], broadcasts.
+        flow_length: the one Nu was made with [m], broadcasts.
 
     Returns:
         h [W/(m^2 K)].
     """
-    return not_negative(nusselt) * positive(conductivity) / positive(length)
+    return not_negative(nusselt) * positive(conductivity) / positive(flow_length)
 
 
 def convected_heat(*, film_coefficient: Array, area: Array, warmer_by: Array) -> Array:

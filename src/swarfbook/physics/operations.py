@@ -265,7 +265,7 @@ def _going_down(
         radial_width=ring,
         axial_chip=down,
     )
-    strip = side_strip(radial_width=width, diameter=cutter.diameter, climb=climb, stepover=False)
+    strip = side_strip(radial_width=width, diameter=cutter.diameter, climb=climb, earlier_pass=False)
     stack, shape = stacked(
         law=law,
         cutter=cutter,

@@ -13,13 +13,13 @@ def cutting_power(*, torque: Array, spindle_speed: Array) -> Array:
     return 2 * np.pi * not_negative(spindle_speed) * torque
 
 
-def specific_cutting_force(*, cutting_power: Array, removal_rate: Array) -> Array:
-    """Power per removal rate, Pc / Q [Pa = J/m^3], of `cutting_power` [W] and `removal_rate` [m^3/s]."""
-    return cutting_power / positive(removal_rate)
+def specific_cutting_force(*, cutting_power: Array, material_removal_rate: Array) -> Array:
+    """Power per removal rate Pc / Q [Pa = J/m^3], of `cutting_power` [W], `material_removal_rate` [m^3/s]."""
+    return cutting_power / positive(material_removal_rate)
 
 
 def unit_power(
-    *, unit_power_constant: Array, feed_factor: Array, wear_factor: Array, removal_rate: Array
+    *, unit_power_constant: Array, feed_factor: Array, wear_factor: Array, material_removal_rate: Array
 ) -> Array:
     """Cutting power by the unit-power form of the handbooks.
 
@@ -27,7 +27,7 @@ def unit_power(
         unit_power_constant: Kp [J/m^3], any shape; 1 W s/mm^3 is 1e9 J/m^3.
         feed_factor: C [1], 1 at a feed of 0.30 mm, broadcasts.
         wear_factor: W [1], 1.1 for end milling, broadcasts.
-        removal_rate: Q [m^3/s], broadcasts.
+        material_removal_rate: Q [m^3/s], broadcasts.
 
     Returns:
         Pc = Kp C Q W [W], at the edge: divide by the drive's efficiency for the motor.
@@ -35,7 +35,7 @@ def unit_power(
     References:
         Machinery's Handbook, 31st ed. (2020), Machining Power, p. 1147.
     """
-    return unit_power_constant * feed_factor * not_negative(removal_rate) * wear_factor
+    return unit_power_constant * feed_factor * not_negative(material_removal_rate) * wear_factor
 
 
 def unit_power_feed_factor(

@@ -219,7 +219,7 @@ def synchronous_speed(*, frequency: Array, poles: Array) -> Array:
 
 
 def unloaded_overload(
-    *, loaded: Array, resting: Array, time_constant: Array, idle_loss_ratio: Array
+    *, loaded: Array, resting: Array, time_constant: Array, idle_loss_share: Array
 ) -> Array:
     """Power a motor bears in a repeated load, running idle between, over its continuous rating.
 
@@ -227,7 +227,7 @@ def unloaded_overload(
         loaded: time under load in a cycle [s], any shape.
         resting: time running idle in a cycle [s], broadcasts.
         time_constant: tau, one for both as the fan keeps running [s], broadcasts.
-        idle_loss_ratio: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
+        idle_loss_share: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
 
     Returns:
         sqrt(x) [1], x the loss ratio under load that brings the end of each loaded stretch back to the
@@ -239,7 +239,7 @@ def unloaded_overload(
     """
     tau = positive(time_constant)
     heating, idling = np.expm1(-positive(loaded) / tau), np.expm1(-not_negative(resting) / tau)
-    share = _part(idle_loss_ratio)
+    share = _part(idle_loss_share)
     whole = heating + idling + heating * idling
     loss = (whole - share * (1 + heating) * idling) / heating
     power: Array = np.sqrt(loss)
@@ -279,7 +279,7 @@ def overload_duration(*, overload: Array, time_constant: Array) -> Array:
 
 
 def heat_between_ratings(
-    *, power_ratio: Array, overload_ratio: Array, overload_heat: Array, idle_loss_ratio: Array
+    *, power_ratio: Array, overload_ratio: Array, overload_heat: Array, idle_loss_share: Array
 ) -> Array:
     """Heat a motor makes at a power up to its overload rating, over what it makes at the continuous one.
 
@@ -287,7 +287,7 @@ def heat_between_ratings(
         power_ratio: power over the continuous rating [1], any shape.
         overload_ratio: overload rating over the continuous one [1], above 1, broadcasts.
         overload_heat: heat at the overload rating that its duty stands for [1], at least 1, broadcasts.
-        idle_loss_ratio: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
+        idle_loss_share: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
 
     Returns:
         idle and copper losses, i + (1 - i)(P/P_r)^2 [1]; above the continuous rating at least a straight
@@ -298,7 +298,7 @@ def heat_between_ratings(
         IEC 60034-1 (2022): both ratings of a machine end at the same temperature.
     """
     square = np.square(not_negative(power_ratio))
-    share = _part(idle_loss_ratio)
+    share = _part(idle_loss_share)
     span = positive(np.square(overload_ratio) - 1)
     line = 1 + (overload_heat - 1) * (square - 1) / span
     losses = share + (1 - share) * square + 0 * line
@@ -306,14 +306,14 @@ def heat_between_ratings(
     return only_where(np.less_equal(power_ratio, np.maximum(overload_ratio, 1)), heat)
 
 
-def loaded_share(*, overload: Array, cycle: Array, time_constant: Array, idle_loss_ratio: Array) -> Array:
+def loaded_share(*, overload: Array, cycle: Array, time_constant: Array, idle_loss_share: Array) -> Array:
     """Share of a cycle that a power may be asked for, idling the rest: `unloaded_overload` turned round.
 
     Args:
         overload: power over the continuous rating, or the root of the heat over its heat [1], any shape.
         cycle: length of the cycle [s], broadcasts.
         time_constant: tau [s], broadcasts.
-        idle_loss_ratio: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
+        idle_loss_share: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
 
     Returns:
         -tau/c ln(1 - (1 - i)(1 - e^-c)/(x^2 - i)) [1], c the cycle in time constants; 1 up to the rating.
@@ -323,7 +323,7 @@ def loaded_share(*, overload: Array, cycle: Array, time_constant: Array, idle_lo
     """
     tau, share = (
         positive(time_constant),
-        only_where(np.less_equal(idle_loss_ratio, 1), not_negative(idle_loss_ratio)),
+        only_where(np.less_equal(idle_loss_share, 1), not_negative(idle_loss_share)),
     )
     whole = positive(cycle) / tau
     heat = np.square(np.maximum(positive(overload), 1))

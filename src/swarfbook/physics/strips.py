@@ -28,14 +28,14 @@ class Strip:
         return self.low, self.high, self.follows
 
 
-def side_strip(*, radial_width: Array, diameter: Array, climb: Flags, stepover: Flags) -> Strip:
+def side_strip(*, radial_width: Array, diameter: Array, climb: Flags, earlier_pass: Flags) -> Strip:
     """Stock of a side cut: the free edge stands `R - ae` from the axis.
 
     Args:
         radial_width: ae [m], any shape.
         diameter: D [m], broadcasts.
         climb: True for climb milling, broadcasts.
-        stepover: True where an earlier pass, ae beside this one, left the free edge, broadcasts.
+        earlier_pass: True where an earlier pass, ae beside this one, left the free edge, broadcasts.
 
     Returns:
         the strip; nan outside 0 < ae <= D.
@@ -45,18 +45,18 @@ def side_strip(*, radial_width: Array, diameter: Array, climb: Flags, stepover: 
     known = np.isfinite(free)
     low = chosen(np.logical_and(climb, known), -np.inf, free)
     high = chosen(np.logical_and(np.logical_not(climb), known), np.inf, -free)
-    return Strip(low=low, high=high, follows=stepover)
+    return Strip(low=low, high=high, follows=earlier_pass)
 
 
-def facing_strip(*, stock_width: Array, offset: Array) -> Strip:
+def facing_strip(*, stock_width: Array, stock_offset: Array) -> Strip:
     """Stock that a cutter faces: a strip with two free edges.
 
     Args:
         stock_width: across the feed [m], any shape.
-        offset: y of the middle of the stock from the cutter's axis [m], either sign, broadcasts.
+        stock_offset: y of the middle of the stock from the cutter's axis [m], either sign, broadcasts.
 
     Returns:
         the strip; nan unless the width is above nought.
     """
     half = only_where(np.greater(stock_width, 0), stock_width) / 2
-    return Strip(low=offset - half, high=offset + half, follows=False)
+    return Strip(low=stock_offset - half, high=stock_offset + half, follows=False)

@@ -25,6 +25,7 @@ from pydantic import (
 from swarfbook.records.base import Record
 from swarfbook.records.fields import Flag, Free, Leaf, Measure, Pair, Plain, Whole, given
 from swarfbook.records.keys import MODELS, Key, keys_of
+from swarfbook.records.meanings import meaning
 
 
 def validate(kind: str, raw: Mapping[str, Any]) -> Record:
@@ -67,16 +68,17 @@ def _table(record: type[Record], *, as_dict: bool) -> Any:  # noqa: ANN401 - a t
 def _model(record: type[Record]) -> type[BaseModel]:
     config = ConfigDict(extra="ignore" if record.passes_over_unknown else "forbid")
     fields: dict[str, Any] = {
-        key.attribute: _field(key, record.declared[key.attribute].default) for key in keys_of(record).values()
+        key.attribute: _field(key, record.declared[key.attribute].default, meaning(record, key.name))
+        for key in keys_of(record).values()
     }
     return create_model(record.__name__, __config__=config, __doc__=record.__doc__, **fields)
 
 
-def _field(key: Key, default: Callable[[], object] | None) -> tuple[Any, Any]:
+def _field(key: Key, default: Callable[[], object] | None, title: str) -> tuple[Any, Any]:
     if default is None:
-        return _value(key), Field(alias=key.name)
+        return _value(key), Field(alias=key.name, title=title)
     optional = _value(key) | None if default() is None else _value(key)
-    return optional, Field(alias=key.name, default_factory=default)
+    return optional, Field(alias=key.name, title=title, default_factory=default)
 
 
 def _value(key: Key) -> Any:  # noqa: ANN401 - a type made of data

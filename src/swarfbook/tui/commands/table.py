@@ -147,6 +147,7 @@ NAMES = {
     "tab": "Tab",
     "shift+tab": "Shift+Tab",
     "space": "Space",
+    "delete": "Del",
     "up": "↑",
     "down": "↓",
     "left": "←",
