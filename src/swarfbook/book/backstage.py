@@ -8,7 +8,7 @@ from pathlib import Path
 FOLDER = ".swarfbook"
 IGNORE = ".gitignore"
 UNFINISHED = f"{FOLDER}/renaming.json"
-"""What a rename is about, while it lasts."""
+"""What a write of several files is about, while it lasts; so called since the first such was a rename."""
 
 
 def backstage(root: Path, *parts: str) -> Path:

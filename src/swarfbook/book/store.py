@@ -56,7 +56,7 @@ class Book:
         if stamp(root / SETTINGS) is None:
             raise fail(str(root), f"not a book: it holds no {SETTINGS}; `swarfbook init DIR` starts one")
         raw = read_toml(root / SETTINGS, where=SETTINGS).raw
-        _finish_rename(root)
+        _finish(root)
         return cls(root, parse("book", raw, where=SETTINGS))
 
     def path(self, kind: str, record: str) -> Path:
@@ -396,10 +396,10 @@ class Book:
         return deleting.deleted(self.root)
 
 
-def _finish_rename(root: Path) -> None:
-    """Finish a rename that was cut off; where the folder cannot be written the book holds together anyway."""
+def _finish(root: Path) -> None:
+    """Finish what was cut off; where the folder cannot be written the book holds together anyway."""
     if stamp(root / UNFINISHED) is not None:
-        from swarfbook.book import renaming
+        from swarfbook.book import unfinished
 
         with suppress(OSError):
-            renaming.finish(root)
+            unfinished.finish(root)
