@@ -60,7 +60,8 @@ def export_book(book: Book, name: str) -> tuple[int, list[Problem]]:
     """
     ending_of(name, [".json"])
     told: dict[str, Any] = {"schema": SCHEMA, "book": settings_of(book)}
-    count, problems = 0, []
+    count = 0
+    problems: list[Problem] = []
     for kind, folder in FOLDERS.items():
         entries, wrong = book.entries(kind)
         told[folder] = [_given(one) for one in entries]
@@ -84,7 +85,9 @@ def _table(what: str, entries: Sequence[Entry[Any]], *, si: bool, typed: bool) -
     if si:
         measured = [(one.id, _si_values(kind, one)) for one in entries]
         names = tuple(f"{key} [{unit}]" if (unit := si_unit(kind, key)) else key for key in keys)
-        rows = [[record, *(_number(values.get(key), typed=typed) for key in keys)] for record, values in measured]
+        rows = [
+            [record, *(_number(values.get(key), typed=typed) for key in keys)] for record, values in measured
+        ]
     else:
         names = tuple(keys)
         cell = _typed_cell if typed else _cell

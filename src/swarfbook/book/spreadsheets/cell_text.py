@@ -1,7 +1,7 @@
 """A record's values as cells of a table, and back without losing how they were typed.
 
-A cell holds a value as a person would write it: `6 mm`, `1`, `18000 rpm; 24000 rpm`. Where that would read back
-as anything else (a text with spaces at its ends, the text `1`, a list within a list) it holds JSON instead.
+A cell holds a value as a person would write it: `6 mm`, `1`, `18000 rpm; 24000 rpm`. Where that would read
+back as anything else (a text with spaces at its ends, the text `1`, a list within a list) it holds JSON instead.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ def cell_text(kind: str, dotted: str, value: object) -> str:
 
 
 def value_of(kind: str, dotted: str, text: str) -> Any:  # noqa: ANN401 - as the TOML reader gives it
-    """Give the value of a cell as the TOML reader would, None for an empty one; what will not do stays text."""
+    """Give the value of a cell as the TOML reader would, None for an empty one; what will not do stays."""
     plain = unguarded(text).strip()
     if not plain:
         return None
@@ -88,7 +88,7 @@ def _unpacked(text: str) -> object:
     if text[0] not in '"[{':
         return None
     try:
-        return json.loads(text, parse_constant=_refuse)  # type: ignore[no-any-return]
+        return json.loads(text, parse_constant=_refuse)
     except (ValueError, RecursionError):
         return None
 
@@ -129,12 +129,14 @@ def _flat(kind: str, raw: Mapping[str, Any], prefix: str) -> list[tuple[str, Any
 
 
 def nested(flat: Mapping[str, Any]) -> dict[str, Any]:
-    """Give values by dotted key as nested tables."""
+    """Give values by dotted key as nested tables; a table that stands empty gives way to one with keys."""
     raw: dict[str, Any] = {}
-    for dotted, value in flat.items():
+    for dotted in sorted(flat, key=lambda dotted: dotted.count(".")):
         *tables, last = dotted.split(".")
         at = raw
         for name in tables:
-            at = at.setdefault(name, {})
-        at[last] = value
+            inner = at.get(name)
+            at[name] = inner if isinstance(inner, dict) else {}
+            at = at[name]
+        at[last] = flat[dotted]
     return raw

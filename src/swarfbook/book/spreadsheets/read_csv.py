@@ -63,7 +63,9 @@ def _rows(text: str, separator: str, number: int, *, where: str) -> Iterator[Row
         for at, cells in enumerate(reader, start=number):
             # Twice what is taken, so that rows and columns without anything in them do not count.
             if at > 2 * MOST_ROWS:
-                raise fail(where, f"at most {MOST_ROWS} rows are read at once", found=f"more than {at - 1} rows")
+                raise fail(
+                    where, f"at most {MOST_ROWS} rows are read at once", found=f"more than {at - 1} rows"
+                )
             if len(cells) > 4 * MOST_COLUMNS:
                 told = f"at most {MOST_COLUMNS} columns are read"
                 raise fail(f"{where}, row {at}", told, found=f"{len(cells)} columns")

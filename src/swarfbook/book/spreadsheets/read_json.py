@@ -10,6 +10,7 @@ from swarfbook.book.reading import decode, fail
 from swarfbook.book.spreadsheets.sheet import MOST_ROWS
 
 SCHEMA = "export/1"
+DEEPEST = 8
 
 
 class Given(NamedTuple):
@@ -47,7 +48,15 @@ def json_records(data: bytes, kind: str, *, where: str) -> list[Given]:
 def _given(one: object, place: str) -> Given:
     if not isinstance(one, dict):
         raise fail(place, "write an object with the keys of the record")
+    if _depth(one, DEEPEST) > DEEPEST:
+        raise fail(place, "values are nested deeper than in any record")
     return Given(place, one.get("id"), {key: value for key, value in one.items() if key != "id"})
+
+
+def _depth(value: object, most: int) -> int:
+    """Give how deep lists and objects are nested, or something above `most`."""
+    inner = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    return 1 + max((_depth(one, most - 1) for one in inner), default=0) if most >= 0 else 1
 
 
 def _refuse(constant: str) -> None:

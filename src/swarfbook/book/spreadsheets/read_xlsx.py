@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from swarfbook.book.reading import fail
 from swarfbook.book.spreadsheets.sheet import MOST_COLUMNS, MOST_ROWS, Bad, Cell, Row, Sheet, sheet_of
-from swarfbook.errors import did_you_mean
+from swarfbook.errors import SwarfbookError, did_you_mean
 
 if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell as XlsxCell
@@ -51,7 +51,9 @@ def xlsx_sheet(data: bytes, *, where: str, sheet: str | None = None) -> Sheet:
         raise fail(place, f"at most {MOST_CELLS} cells are read", found=f"down to row {page.max_row}")
     if page.merged_cells.ranges:
         merged = ", ".join(sorted(str(one) for one in page.merged_cells.ranges)[:5])
-        raise fail(place, "unmerge these cells, so that each row and column has its own", found=f"merged {merged}")
+        raise fail(
+            place, "unmerge these cells, so that each row and column has its own", found=f"merged {merged}"
+        )
     return sheet_of(place, list(_rows(page, formulas)), "")
 
 
@@ -64,20 +66,12 @@ def _look_inside(data: bytes, *, where: str) -> None:
                 most = f"more than {MOST_UNPACKED // 1024**2} MiB or {MOST_MEMBERS} parts are not read"
                 raise fail(where, most, found=f"{total // 1024**2} MiB in {len(members)} parts")
             declares = any(_declares(packed.read(member)) for member in members)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError, ValueError, *_PACKED) as error:
+    except SwarfbookError:
+        raise
+    except Exception as error:  # every method of packing raises what it likes
         raise fail(where, "not an XLSX file, or a broken or locked one; save it as .xlsx or .csv") from error
     if declares:
         raise fail(where, "it declares entities, which no spreadsheet needs; save it anew as .xlsx")
-
-
-def _packing_errors() -> tuple[type[Exception], ...]:
-    import lzma  # noqa: PLC0415 - a method of packing that hardly any file has
-    import zlib  # noqa: PLC0415
-
-    return zlib.error, lzma.LZMAError
-
-
-_PACKED = _packing_errors()
 
 
 def _declares(part: bytes) -> bool:
@@ -125,7 +119,9 @@ def _cell(shown: Any, typed: Any) -> Cell:  # noqa: ANN401 - cells of openpyxl
     if shown.data_type == "e":
         return Bad(f"'{value}'", "the formula gives an error; write the value")
     if isinstance(value, datetime | date | time | timedelta):
-        return Bad(f"a date or time, {value}", "write it as a text: format the cell as text and type it again")
+        return Bad(
+            f"a date or time, {value}", "write it as a text: format the cell as text and type it again"
+        )
     return _text(shown, value)
 
 

@@ -46,7 +46,10 @@ def ending_of(name: str, endings: Iterable[str]) -> str:
     """Give the ending of a file's name; raises SwarfbookError where it is none of those."""
     ending, known = Path(name).suffix.lower(), list(endings)
     if ending not in known:
-        raise fail(name, f"write a name that ends in {', '.join(known[:-1])} or {known[-1]}".replace(" in  or", " in"))
+        raise fail(
+            name,
+            f"write a name that ends in {', '.join(known[:-1])} or {known[-1]}".replace(" in  or", " in"),
+        )
     return ending
 
 
@@ -82,7 +85,9 @@ def _xlsx(name: str, table: Table) -> bytes:
     except ModuleNotFoundError:
         raise fail(name, NEEDS) from None
     if table.count > MOST_ROWS:
-        raise fail(name, "a sheet holds at most 1 048 575 rows; write .csv or .parquet", found=f"{table.count} rows")
+        raise fail(
+            name, "a sheet holds at most 1 048 575 rows; write .csv or .parquet", found=f"{table.count} rows"
+        )
     book = Workbook(write_only=True)
     sheet: Any = book.create_sheet(table.title)
     rows = iter(table.rows)
@@ -125,12 +130,14 @@ def _xlsx_cell(sheet: object, value: object, *, where: str) -> Any:  # noqa: ANN
     from openpyxl.styles import Alignment  # noqa: PLC0415
 
     if isinstance(value, str) and len(value) > LONGEST_CELL:
-        raise fail(where, f"a cell holds at most {LONGEST_CELL} letters; write .csv or .json", found=f"'{value}'")
+        raise fail(
+            where, f"a cell holds at most {LONGEST_CELL} letters; write .csv or .json", found=f"'{value}'"
+        )
     cell: Any = WriteOnlyCell(sheet, value=None if isinstance(value, str) else value)  # type: ignore[arg-type]
     cell.alignment = Alignment(vertical="top", wrap_text=isinstance(value, str) and "\n" in value)
     if isinstance(value, str):
         # A text that looks like a formula, a number or a date stays a text, also when it is edited.
-        cell._value, cell.data_type, cell.number_format, cell.quotePrefix = value, "s", "@", True  # noqa: SLF001
+        cell._value, cell.data_type, cell.number_format, cell.quotePrefix = value, "s", "@", True
     return cell
 
 
@@ -141,14 +148,16 @@ def _parquet(name: str, table: Table) -> bytes:
     except ModuleNotFoundError:
         raise fail(name, NEEDS_ARROW) from None
     columns = list(zip(*table.rows, strict=True)) or [()] * len(table.names)
-    made = pa.table({one: pa.array(_of_one_type(cells)) for one, cells in zip(table.names, columns, strict=True)})
+    made = pa.table(
+        {one: pa.array(_of_one_type(cells)) for one, cells in zip(table.names, columns, strict=True)}
+    )
     data = io.BytesIO()
     parquet.write_table(made, data)
     return data.getvalue()
 
 
 def _of_one_type(cells: Sequence[Any]) -> Sequence[Any]:
-    """Give a column's values where they are of one type, whole numbers beside others as such; else as texts."""
+    """Give a column's values where they are of one type, else as texts."""
     kinds = {type(cell) for cell in cells if cell is not None}
     if kinds == {int, float}:
         return [None if cell is None else float(cell) for cell in cells]
