@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from swarfbook.book.ids import FOLDERS
-from swarfbook.decisions.importing.columns import ID, Column
+from swarfbook.decisions.importing.columns import ID, Column, units_of
 from swarfbook.decisions.importing.planning import DIFFERS, NEW, SAME, Import, Row
+from swarfbook.decisions.importing.rows import Taken
 from swarfbook.errors import printable
 from swarfbook.records.examples import as_toml
 from swarfbook.reports.words import cut_to
@@ -19,12 +20,9 @@ MOST_PROBLEMS = 50
 
 def import_text(found: Import) -> str:
     """Write what an import would do: the mapping first, then the rows."""
-    heading = f"{found.where} · {_count(len(found.rows), 'row')}{f', {found.told}' if found.told else ''}"
-    return "\n".join(printable(line) for line in (heading, "", *_mapping(found), "", *_states(found)))
-
-
-def _count(many: int, word: str) -> str:
-    return f"{many} {word}{'' if many == 1 else 's'}"
+    lines = [f"{found.where} · {found.told}", "", *_mapping(found)]
+    lines += ["", *_states(found)] if found.columns or found.fixed else _states(found)
+    return "\n".join(map(printable, lines))
 
 
 def _mapping(found: Import) -> Iterator[str]:
@@ -44,11 +42,12 @@ def _line(column: Column, found: Import) -> tuple[str, str, str, str, str]:
     heading = cut_to(column.heading, WIDEST)
     if not column.key:
         return heading, "", "", "", column.told
-    unit = column.unit if column.unit else "-"
-    return heading, column.key, unit, _first(column.key, found.rows), column.told
+    measured = column.key != ID and "" not in units_of(found.kind, column.key)
+    unit = column.unit or ("none" if measured else "")
+    return heading, column.key, unit, _first(column.key, found.taken), column.told
 
 
-def _first(key: str, rows: Sequence[Row]) -> str:
+def _first(key: str, rows: Sequence[Taken]) -> str:
     """Give the first value of a column as it will stand in a file."""
     if key == ID:
         return rows[0].id if rows else ""
@@ -67,7 +66,7 @@ def _states(found: Import) -> Iterator[str]:
     for row in found.of(DIFFERS):
         yield f"  differs: {row.id}: {'; '.join(map(_change, row.changes))}"
     if not found.rows:
-        yield f"  no {FOLDERS[found.kind]} that read"
+        yield f"  no {FOLDERS[found.kind]} that read and fit"
 
 
 def _named(what: str, ids: Sequence[str]) -> str:
@@ -92,13 +91,13 @@ def problem_lines(found: Import) -> Iterator[str]:
 
 
 def what_to_write(found: Import, *, replace: bool) -> str:
-    """Say what would be written: `12 tools, 3 of them replaced`; empty for nothing."""
+    """Say what would be written: `12 tools (3 replaced)`; empty for nothing."""
     old = len(found.of(DIFFERS)) if replace else 0
     many = len(found.of(NEW)) + old
     if not many:
         return ""
     name = found.kind if many == 1 else FOLDERS[found.kind]
-    return f"{many} {name}{f', {old} of them replaced' if old else ''}"
+    return f"{many} {name}{f' ({old} replaced)' if old else ''}"
 
 
 def import_json(found: Import) -> dict[str, Any]:

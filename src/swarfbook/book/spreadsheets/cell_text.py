@@ -1,7 +1,7 @@
 """A record's values as cells of a table, and back without losing how they were typed.
 
 A cell holds a value as a person would write it: `6 mm`, `1`, `18000 rpm; 24000 rpm`. Where that would read
-back as anything else (a text with spaces at its ends, the text `1`, a list within a list) it holds JSON instead.
+back as anything else (a text with spaces at its ends, a list within a list) it holds JSON instead.
 """
 
 from __future__ import annotations

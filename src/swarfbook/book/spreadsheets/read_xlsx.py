@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from swarfbook.book.reading import fail
 from swarfbook.book.spreadsheets.sheet import MOST_COLUMNS, MOST_ROWS, Bad, Cell, Row, Sheet, sheet_of
-from swarfbook.errors import SwarfbookError, did_you_mean
+from swarfbook.errors import did_you_mean
 
 if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell as XlsxCell
@@ -59,19 +59,24 @@ def xlsx_sheet(data: bytes, *, where: str, sheet: str | None = None) -> Sheet:
 
 def _look_inside(data: bytes, *, where: str) -> None:
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as packed:
-            members = packed.infolist()
-            total = sum(member.file_size for member in members)
-            if len(members) > MOST_MEMBERS or total > MOST_UNPACKED:
-                most = f"more than {MOST_UNPACKED // 1024**2} MiB or {MOST_MEMBERS} parts are not read"
-                raise fail(where, most, found=f"{total // 1024**2} MiB in {len(members)} parts")
-            declares = any(_declares(packed.read(member)) for member in members)
-    except SwarfbookError:
-        raise
+        members, total, declares = _measured(data)
     except Exception as error:  # every method of packing raises what it likes
         raise fail(where, "not an XLSX file, or a broken or locked one; save it as .xlsx or .csv") from error
+    if declares is None:
+        most = f"more than {MOST_UNPACKED // 1024**2} MiB or {MOST_MEMBERS} parts are not read"
+        raise fail(where, most, found=f"{total // 1024**2} MiB in {members} parts")
     if declares:
         raise fail(where, "it declares entities, which no spreadsheet needs; save it anew as .xlsx")
+
+
+def _measured(data: bytes) -> tuple[int, int, bool | None]:
+    """Give how many parts a file has, their bytes, and whether one declares entities; None for too many."""
+    with zipfile.ZipFile(io.BytesIO(data)) as packed:
+        members = packed.infolist()
+        total = sum(member.file_size for member in members)
+        if len(members) > MOST_MEMBERS or total > MOST_UNPACKED:
+            return len(members), total, None
+        return len(members), total, any(_declares(packed.read(member)) for member in members)
 
 
 def _declares(part: bytes) -> bool:

@@ -171,12 +171,19 @@ def _candidates(kind: str, name: str) -> Iterator[tuple[str, str, str]]:
     if code is not None and code.text("key"):
         unit = code.text("unit")
         yield code.text("key"), unit, f"{code.text('name')}{f', {unit}' if unit else ''} as ISO 13399 has it"
-    yield from ((key, "", "") for key, words in HEADINGS[kind].items() if plain in words)
+    unit = "rpm" if plain.endswith("rpm") else ""
+    yield from ((key, unit, "") for key, words in HEADINGS[kind].items() if plain in words)
 
 
 @cache
 def _codes() -> Mapping[str, Row]:
     return {row.id: row for row in load("iso_13399").rows}
+
+
+def units_of(kind: str, key: str) -> tuple[str, ...]:
+    """Give the units a key's numbers may have; an empty one where they need none."""
+    of = dimension(kind, key)
+    return ("",) if of is None else quantities.units(of)
 
 
 def _heading_unit(kind: str, key: str, heading: str) -> str:

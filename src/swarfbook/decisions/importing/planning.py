@@ -58,6 +58,7 @@ class Import:
         columns: where each column goes; none for a JSON file, whose keys are the records' own.
         fixed: values given for all rows.
         from_name: ids are made of the names.
+        taken: the rows that read, whether or not they fit.
         rows: the rows that read and fit.
         problems: those of the others; nothing is written while there are any.
     """
@@ -68,6 +69,7 @@ class Import:
     columns: tuple[Column, ...]
     fixed: Mapping[str, Any]
     from_name: bool
+    taken: tuple[Taken, ...]
     rows: tuple[Row, ...]
     problems: tuple[Problem, ...]
 
@@ -111,8 +113,8 @@ def plan(book: Book, kind: str, asked: Asked) -> Import:
     fixed = fixed_values(kind, asked.fixed)
     taken, problems = _of_objects(kind, found, fixed)
     rows, more = _rows(book, kind, taken, whole=True)
-    told = "keys as they stand"
-    return Import(kind, asked.file, told, (), fixed, False, tuple(rows), (*problems, *more))
+    told = f"{len(found)} records, keys as they stand"
+    return Import(kind, asked.file, told, (), fixed, False, tuple(taken), tuple(rows), (*problems, *more))
 
 
 def _of_sheet(book: Book, kind: str, sheet: Sheet, asked: Asked) -> Import:
@@ -122,14 +124,26 @@ def _of_sheet(book: Book, kind: str, sheet: Sheet, asked: Asked) -> Import:
     if not keys & {ID, "name"}:
         told = "no column for the id or the name; say which with --map 'COLUMN=name'"
         problem = Problem(sheet.where, "", "", told)
-        return Import(kind, sheet.where, sheet.told, tuple(columns), fixed, False, (), (problem,))
+        return Import(kind, sheet.where, _told(sheet), tuple(columns), fixed, False, (), (), (problem,))
     taken, problems = taken_rows(kind, sheet, columns, fixed)
     rows, more = _rows(book, kind, taken, whole=False)
     problems = [*problems, *_gathered(kind, sheet, keys | fixed.keys(), more)]
-    from_name = ID not in keys
     return Import(
-        kind, sheet.where, sheet.told, tuple(columns), fixed, from_name, tuple(rows), tuple(problems)
+        kind,
+        sheet.where,
+        _told(sheet),
+        tuple(columns),
+        fixed,
+        ID not in keys,
+        tuple(taken),
+        tuple(rows),
+        tuple(problems),
     )
+
+
+def _told(sheet: Sheet) -> str:
+    rows = f"{len(sheet.rows)} row{'' if len(sheet.rows) == 1 else 's'}"
+    return f"{rows}, {sheet.told}" if sheet.told else rows
 
 
 def _gathered(kind: str, sheet: Sheet, keys: set[str], problems: Sequence[Problem]) -> Iterator[Problem]:
@@ -187,7 +201,8 @@ def _placed(problem: Problem, one: Taken) -> Problem:
     column = one.columns.get(_INDEX.sub("", problem.key)) if problem.key else None
     if column is None:
         return problem
-    return Problem(f"{one.place}, column {column}", "", problem.found, problem.remedy)
+    remedy = problem.remedy.replace(", without quotes", "").replace(", in quotes", "")  # a cell has none
+    return Problem(f"{one.place}, column {column}", "", problem.found, remedy)
 
 
 def _row(book: Book, kind: str, one: Taken, *, whole: bool) -> Row:

@@ -94,7 +94,8 @@ def _row(kind: str, sheet: Sheet, columns: Sequence[Column], row: Row, fixed: Ma
             flat[column.key] = cell_value(kind, column, cell)
         except ValueError as error:
             found = cell.found if isinstance(cell, Bad) else f"'{cell}'"
-            problems.append(Problem(f"{place}, column {column.heading}", "", found, str(error)))
+            told = str(error).replace("'COLUMN=", f"'{column.heading}=")
+            problems.append(Problem(f"{place}, column {column.heading}", "", found, told))
     if problems:
         raise SwarfbookError(*problems)
     record = flat.pop(ID, None) or slug(flat.get("name"))
@@ -137,8 +138,8 @@ def _with_unit(text: str, of: str, unit: str) -> str:
         return f"{text} {unit}"
     if "" not in quantities.units(of):
         first = quantities.units(of)[0]
-        told = f"no unit; write '{text} {first}', or the unit in the heading: [{first}]"
-        raise ValueError(f"{told}, or say it for the column with --unit 'COLUMN={first}'")
+        told = f"no unit; write '{text} {first}', or give the column one"
+        raise ValueError(f"{told}: [{first}] in its heading, or --unit 'COLUMN={first}'")
     return text
 
 
