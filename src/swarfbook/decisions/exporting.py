@@ -24,7 +24,7 @@ from swarfbook.records.keys import find, keys_of
 KINDS = {folder: kind for kind, folder in FOLDERS.items()}
 """Kind of record by what a person calls many of them."""
 ENDINGS = (".csv", ".xlsx", ".parquet", ".json")
-SMALLEST_SHOWN = 1e-4
+SMALLEST_SHOWN, LARGEST_SHOWN = 1e-4, 1e9
 
 
 def export_records(book: Book, what: str, name: str, *, si: bool = False) -> tuple[int, list[Problem]]:
@@ -108,9 +108,14 @@ def _cell(kind: str, key: str, value: object) -> str | int | float | None:
         return None
     if isinstance(value, int) and not isinstance(value, bool) and abs(value) < 2**31:
         return value
-    if isinstance(value, float) and not value.is_integer() and SMALLEST_SHOWN <= abs(value) < 1e9:
+    if isinstance(value, float) and not value.is_integer() and _is_short(value):
         return value
     return cell_text(kind, key, value)
+
+
+def _is_short(value: float) -> bool:
+    """Say whether a program of tables keeps all of a number: it has fifteen figures."""
+    return SMALLEST_SHOWN <= abs(value) < LARGEST_SHOWN and float(f"{value:.15g}") == value
 
 
 def _typed_cell(kind: str, key: str, value: object) -> object:

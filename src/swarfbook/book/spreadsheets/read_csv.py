@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import re
 from collections.abc import Iterator
 
 from swarfbook.book.reading import fail
@@ -51,8 +52,8 @@ def _decoded(data: bytes, encoding: str | None, *, where: str) -> str:
 
 def _separator(first: str) -> str:
     """Give what parts the headings best; commas where nothing does."""
-    counts = {separator: len(next(csv.reader([first], delimiter=separator), [])) for separator in SEPARATORS}
-    return max(counts, key=lambda separator: counts[separator])
+    plain = re.sub(r'"[^"]*"', "", first)
+    return max(SEPARATORS, key=plain.count)
 
 
 def _rows(text: str, separator: str, number: int, *, where: str) -> Iterator[Row]:
