@@ -23,6 +23,7 @@ from swarfbook.frozen import frozen
 from swarfbook.records import parse, required
 
 NEW, SAME, DIFFERS = "new", "same", "differs"
+_ROW = re.compile(r", row (\d+)(?:, column .*)?\Z")
 _INDEX = re.compile(r"\[\d+\].*\Z")
 
 
@@ -127,7 +128,7 @@ def _of_sheet(book: Book, kind: str, sheet: Sheet, asked: Asked) -> Import:
         return Import(kind, sheet.where, _told(sheet), tuple(columns), fixed, False, (), (), (problem,))
     taken, problems = taken_rows(kind, sheet, columns, fixed)
     rows, more = _rows(book, kind, taken, whole=False)
-    problems = [*problems, *_gathered(kind, sheet, keys | fixed.keys(), more)]
+    problems = sorted([*problems, *_gathered(kind, sheet, keys | fixed.keys(), more)], key=_row_of)
     return Import(
         kind,
         sheet.where,
@@ -139,6 +140,12 @@ def _of_sheet(book: Book, kind: str, sheet: Sheet, asked: Asked) -> Import:
         tuple(rows),
         tuple(problems),
     )
+
+
+def _row_of(problem: Problem) -> int:
+    """Give the row a problem stands in, 0 for the whole file."""
+    found = _ROW.search(problem.where)
+    return int(found[1]) if found else 0
 
 
 def _told(sheet: Sheet) -> str:

@@ -86,7 +86,7 @@ WORDS: dict[str, dict[str, str]] = {
 
 def folded(text: str) -> str:
     """Bring a heading or a word to one way of writing: no case, spaces, dots, hyphens or underscores."""
-    return re.sub(r"[\s_.\-/:#*]+", "", text.casefold())
+    return re.sub(r"[\s_.,\-/:#*]+", "", text.casefold())
 
 
 def word_at(key: str, text: str, choices: tuple[str, ...]) -> str:
