@@ -8,11 +8,8 @@ them 1,000,000 in all.
 from __future__ import annotations
 
 # ruff: noqa: E501, PT017 - lists of what is tried; an error need not be raised, and if it is it is looked at
-import io
 import json
 import random
-import tempfile
-import zipfile
 import zlib
 from collections.abc import Callable
 from pathlib import Path
@@ -22,26 +19,17 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from support.books import JOB, MACHINE, MATERIAL, RECIPE, RUN, TOOL
-from support.hostile import ODD, PIECES, other_json, refused_or_read, spoilt, writes_only_in
+from support.hostile import ODD, PIECES, in_zip, other_json, refused_or_read, spoilt, writes_only_in
+from support.hostile_tables import TABLES
 from support.jobs import job_book, job_values
 from swarfbook import quantities, resources
 from swarfbook.book import Book, jsonl, kept_columns, months
 from swarfbook.book.locating import find_book
 from swarfbook.book.reading import parse_toml
-from swarfbook.book.spreadsheets.cell_text import nested
-from swarfbook.book.spreadsheets.read_csv import csv_sheet
-from swarfbook.book.spreadsheets.read_json import json_records
-from swarfbook.book.spreadsheets.read_xlsx import xlsx_sheet
-from swarfbook.book.spreadsheets.sheet import Sheet
 from swarfbook.decisions.evidence import evidence
-from swarfbook.decisions.exporting import export_records
-from swarfbook.decisions.importing.columns import Wish, columns_of
-from swarfbook.decisions.importing.planning import _of_objects
-from swarfbook.decisions.importing.rows import same_ids, taken_rows
 from swarfbook.decisions.merging import combined, read_added, read_share, share_of, share_text
 from swarfbook.decisions.trace import read_trace
 from swarfbook.decisions.verifying import opened, verify
-from swarfbook.errors import SwarfbookError
 from swarfbook.records import check_id, parse
 from swarfbook.tui.screen_file import read_settings, screen_file
 
@@ -64,9 +52,6 @@ TYPED = (
     b"1e-3 m",
     b"20 degC",
     b"3 N/um",
-)
-ISO = (
-    b"Name;Shape;DC;ZEFP;FHA;APMX;DMM;OAL;substrate\n6 mm;Flat;6;2;30;22;6;57;Carbide\n8 mm;ball nose;5/16 in;2;30;20;8;63;HSS\n",
 )
 SUMS = share_text(share_of(evidence(Book.open(DEMO)))).encode()
 RENAME = (
@@ -99,52 +84,6 @@ def _sums(data: bytes) -> object:
     return combined([("", share), ("x", share)]).sums.to_json()
 
 
-def _table(kind: str, sheet: Sheet) -> None:
-    columns = columns_of(kind, sheet, Wish({}, {}))
-    taken, problems = taken_rows(kind, sheet, columns, {})
-    problems += same_ids(taken)
-    for row in taken:
-        parse(
-            kind,
-            {"schema": f"{kind}/1", **nested({k: v for k, v in row.flat.items() if v is not None})},
-            where="x",
-        )
-    if problems:
-        raise SwarfbookError(*problems)
-
-
-def _objects(data: bytes) -> None:
-    taken, problems = _of_objects("recipe", json_records(data, "recipe", where="x.json"), {})
-    problems += same_ids(taken)
-    for one in taken:
-        parse("recipe", {"schema": "recipe/1", **nested(one.flat)}, where="x")
-    if problems:
-        raise SwarfbookError(*problems)
-
-
-def exported(what: str, ending: str) -> bytes:
-    with tempfile.TemporaryDirectory() as folder:
-        export_records(Book.open(DEMO), what, f"{folder}/x{ending}")
-        return Path(f"{folder}/x{ending}").read_bytes()
-
-
-def _in_zip(good: bytes, draw: random.Random) -> bytes:
-    """Spoil a member of a ZIP file, with a checksum that fits."""
-    data = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(good)) as before, zipfile.ZipFile(data, "w") as after:
-        chosen = draw.choice(before.namelist())
-        for name in before.namelist():
-            member = before.read(name)
-            spoil = other_json if name.endswith(".json") and draw.random() < 0.8 else spoilt
-            after.writestr(name, spoil(member, draw) if name == chosen else member)
-    return data.getvalue()
-
-
-def _in_xlsx(good: bytes, draw: random.Random) -> bytes:
-    """Spoil a sheet or another part within the file, which is packed well then, or the file itself."""
-    return _in_zip(good, draw) if draw.random() < 0.8 else spoilt(good, draw)
-
-
 def demo_files(folder: str) -> list[bytes]:
     return [path.read_bytes() for path in sorted((DEMO / folder).glob("*.toml"))]
 
@@ -157,22 +96,7 @@ PURE: dict[str, tuple[list[bytes], Callable[[bytes, random.Random], bytes], Call
     "meter": (list(METERS), spoilt, lambda data: read_trace(data, where="x.csv")),
     "sums": ([SUMS], spoilt, _sums),
     "sums' values": ([SUMS], other_json, _sums),
-    "CSV of tools": (
-        [exported("tools", ".csv"), *ISO],
-        spoilt,
-        lambda data: _table("tool", csv_sheet(data, where="x.csv")),
-    ),
-    "CSV of recipes": (
-        [exported("recipes", ".csv")],
-        spoilt,
-        lambda data: _table("recipe", csv_sheet(data, where="x.csv")),
-    ),
-    "JSON of recipes": ([exported("recipes", ".json")], other_json, _objects),
-    "XLSX of tools": (
-        [exported("tools", ".xlsx")],
-        _in_xlsx,
-        lambda data: _table("tool", xlsx_sheet(data, where="x.xlsx")),
-    ),
+    **TABLES,
 }
 
 
@@ -308,7 +232,7 @@ WITHIN = {
     "unfinished rename": other_json,
     "unfinished import": other_json,
     "trust": other_json,
-    "columns": _in_zip,
+    "columns": in_zip,
     "history": _in_history,
 }
 

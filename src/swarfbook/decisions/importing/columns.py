@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from difflib import get_close_matches
 from functools import cache
 from typing import NamedTuple
 
 from swarfbook import quantities
 from swarfbook.book.spreadsheets.sheet import Sheet, letters
 from swarfbook.decisions.importing.words import HEADINGS, folded
-from swarfbook.errors import Problem, SwarfbookError, did_you_mean, nearest
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.frozen import frozen
 from swarfbook.records import dimension, record_keys
 from swarfbook.records.keys import find
 from swarfbook.tables import Row, load
 
 ID = "id"
+NEAR = 0.7
+"""How like a key a heading is, from 0 to 1, for the key to be named as near."""
 _BRACKETS = re.compile(r"(?P<name>.*?)\s*[\[(]\s*(?P<unit>[^\[\]()]*?)\s*[\])]\s*")
 _LAST_WORD = re.compile(r"(?P<name>.*\S)[\s,_]+(?:in\s+)?(?P<unit>[^\s,_]+)")
 
@@ -141,7 +144,7 @@ def _no_key(kind: str, heading: str) -> str:
     if code is not None:
         why = code.text("note") or "no key holds that"
         return f"left out: {code.text('name')} of ISO 13399; {why}"
-    near = nearest(heading.casefold().replace(" ", "_"), record_keys(kind))
+    near = get_close_matches(heading.casefold().replace(" ", "_"), record_keys(kind), n=2, cutoff=NEAR)
     return "left out: no such key" + (f"; nearest {', '.join(near)}" if near else "")
 
 

@@ -112,7 +112,7 @@ def plan(book: Book, kind: str, asked: Asked) -> Import:
     if isinstance(found, Sheet):
         return _of_sheet(book, kind, found, asked)
     fixed = fixed_values(kind, asked.fixed)
-    taken, problems = _of_objects(kind, found, fixed)
+    taken, problems = taken_objects(kind, found, fixed)
     rows, more = _rows(book, kind, taken, whole=True)
     told = f"{len(found)} records, keys as they stand"
     return Import(kind, asked.file, told, (), fixed, False, tuple(taken), tuple(rows), (*problems, *more))
@@ -172,9 +172,10 @@ def _example(kind: str, key: str) -> object:
     return example(kind, key)
 
 
-def _of_objects(
+def taken_objects(
     kind: str, given: Sequence[Given], fixed: Mapping[str, Any]
 ) -> tuple[list[Taken], list[Problem]]:
+    """Take the records of a JSON file as they stand; give them, and the problems of the others."""
     taken: list[Taken] = []
     problems: list[Problem] = []
     for one in given:
