@@ -12,7 +12,7 @@ import pytest
 from support.books import MACHINE, MATERIAL, RECIPE, RUN, TOOL, to_toml, values
 from support.cut_off import KilledError, dying_rename
 from swarfbook import records
-from swarfbook.book import Book, renames, renaming
+from swarfbook.book import Book, renames, unfinished
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.troubles import troubles
 from swarfbook.errors import SwarfbookError
@@ -246,7 +246,7 @@ def test_a_book_that_cannot_be_written_opens_with_the_rename_left_as_it_was(book
     def refused(_):
         raise PermissionError
 
-    monkeypatch.setattr(renaming, "locked", refused)
+    monkeypatch.setattr(unfinished, "locked", refused)
     assert Book.open(book.root).ids("machine") == ["another", MACHINE, "small-mill"]
 
 

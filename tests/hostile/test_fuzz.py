@@ -8,10 +8,8 @@ them 1,000,000 in all.
 from __future__ import annotations
 
 # ruff: noqa: E501, PT017 - lists of what is tried; an error need not be raised, and if it is it is looked at
-import io
 import json
 import random
-import zipfile
 import zlib
 from collections.abc import Callable
 from pathlib import Path
@@ -21,7 +19,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from support.books import JOB, MACHINE, MATERIAL, RECIPE, RUN, TOOL
-from support.hostile import ODD, PIECES, other_json, refused_or_read, spoilt, writes_only_in
+from support.hostile import ODD, PIECES, in_zip, other_json, refused_or_read, spoilt, writes_only_in
+from support.hostile_tables import TABLES
 from support.jobs import job_book, job_values
 from swarfbook import quantities, resources
 from swarfbook.book import Book, jsonl, kept_columns, months
@@ -97,6 +96,7 @@ PURE: dict[str, tuple[list[bytes], Callable[[bytes, random.Random], bytes], Call
     "meter": (list(METERS), spoilt, lambda data: read_trace(data, where="x.csv")),
     "sums": ([SUMS], spoilt, _sums),
     "sums' values": ([SUMS], other_json, _sums),
+    **TABLES,
 }
 
 
@@ -195,6 +195,12 @@ def whole_book(root: Path) -> None:
         book.deleted()
 
 
+MANY = {
+    "schema": "importing/1",
+    "changes": [{"kind": "recipe", "id": "b", "before": None, "text": "x"}],
+}
+"""What a save of many records leaves, where it is cut off."""
+
 IN_BOOK = {
     "run log": "runs/2026-11.jsonl",
     "renames": "renames.jsonl",
@@ -206,20 +212,9 @@ IN_BOOK = {
     "job": f"jobs/{JOB}.toml",
     "index": ".swarfbook/recipes.json",
     "unfinished rename": ".swarfbook/renaming.json",
+    "unfinished import": ".swarfbook/renaming.json",
     "attributes": ".gitattributes",
 }
-
-
-def _in_zip(good: bytes, draw: random.Random) -> bytes:
-    """Spoil a member of a ZIP file, with a checksum that fits."""
-    data = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(good)) as before, zipfile.ZipFile(data, "w") as after:
-        chosen = draw.choice(before.namelist())
-        for name in before.namelist():
-            member = before.read(name)
-            spoil = other_json if name.endswith(".json") and draw.random() < 0.8 else spoilt
-            after.writestr(name, spoil(member, draw) if name == chosen else member)
-    return data.getvalue()
 
 
 def _in_history(good: bytes, draw: random.Random) -> bytes:
@@ -233,7 +228,13 @@ def _in_history(good: bytes, draw: random.Random) -> bytes:
     )
 
 
-WITHIN = {"unfinished rename": other_json, "trust": other_json, "columns": _in_zip, "history": _in_history}
+WITHIN = {
+    "unfinished rename": other_json,
+    "unfinished import": other_json,
+    "trust": other_json,
+    "columns": in_zip,
+    "history": _in_history,
+}
 
 
 @pytest.mark.parametrize("name", [*IN_BOOK, "history", "columns", "trust"])
@@ -244,13 +245,8 @@ def test_a_book_with_a_spoilt_file_is_told_of(root, name, request):
         found = {"history": "history/tool/*", "columns": "**/*.npz", "trust": "**/*trust*"}[name]
         path = next(iter(sorted((root / ".swarfbook").glob(found))), root / f".swarfbook/{name}")
         assert path.exists()
-    good = (
-        json.dumps(PLAN).encode()
-        if name == "unfinished rename"
-        else path.read_bytes()
-        if path.exists()
-        else b"x"
-    )
+    left = {"unfinished rename": PLAN, "unfinished import": MANY}.get(name)
+    good = json.dumps(left).encode() if left else path.read_bytes() if path.exists() else b"x"
     for seed in range(FEW * (10 if request.config.getoption("--long") else 1)):
         draw = random.Random(f"{name} {seed}")
         data = WITHIN[name](good, draw) if name in WITHIN and seed % 2 else spoilt(good, draw)

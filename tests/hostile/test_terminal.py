@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import shutil
 from pathlib import Path
@@ -111,7 +112,22 @@ WORDS = {
     "runs": [[], ["--json"], ["--cutters"], [RECIPE]],
     "correct": [[HOSTILE]],
     "fit": [[], ["--json"], ["--merge", HOSTILE]],
-    "export": [["runs", HOSTILE]],
+    "export": [["runs", HOSTILE], ["tools", HOSTILE], ["book", HOSTILE]],
+    "import": [
+        ["tools", HOSTILE],
+        ["tools", "drawer.csv"],
+        ["tools", "drawer.csv", "--json"],
+        [
+            "tools",
+            "drawer.csv",
+            "--map",
+            f"{HOSTILE}={HOSTILE}",
+            "--unit",
+            f"a={HOSTILE}",
+            "--set",
+            f"name={HOSTILE}",
+        ],
+    ],
     "pick": [["--material", HOSTILE]],
     "job": [[JOB], [HOSTILE], [JOB, "--json"]],
     "solve": [["--machine", HOSTILE]],
@@ -133,6 +149,15 @@ UNSEEN = {"open", "serve"}
 @pytest.fixture
 def root(tmp_path, monkeypatch):
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    monkeypatch.chdir(tmp_path)
+    cells = [
+        [HOSTILE, "shape", "name", "DC"],
+        [HOSTILE] * 4,
+        ["x", HOSTILE, "x", HOSTILE],
+        ["x", "ball", "y", "6"],
+    ]
+    with (tmp_path / "drawer.csv").open("w", newline="") as file:
+        csv.writer(file).writerows([[cell.replace("\0", "") for cell in row] for row in cells])
     return books(tmp_path / "book", HOSTILE)
 
 

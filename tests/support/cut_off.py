@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from types import ModuleType
 from typing import Any
 
@@ -13,8 +14,10 @@ class KilledError(BaseException):
     """In place of a power cut."""
 
 
-def dying(patch: pytest.MonkeyPatch, module: ModuleType, names: tuple[str, ...], step: int) -> list[str]:
-    """Let a module die before the step-th call of some functions; the steps are counted in the list given."""
+def dying(
+    patch: pytest.MonkeyPatch, modules: tuple[ModuleType, ...], names: tuple[str, ...], step: int
+) -> list[str]:
+    """Let modules die before the step-th call of some functions; the steps are counted in the list given."""
     taken: list[str] = []
 
     def last_breath(name: str, work: Callable[..., Any]) -> Callable[..., Any]:
@@ -26,13 +29,15 @@ def dying(patch: pytest.MonkeyPatch, module: ModuleType, names: tuple[str, ...],
 
         return breath
 
-    for name in names:
-        patch.setattr(module, name, last_breath(name, getattr(module, name)))
+    for module in modules:
+        for name in filter(partial(hasattr, module), names):
+            patch.setattr(module, name, last_breath(name, getattr(module, name)))
     return taken
 
 
 def dying_rename(patch: pytest.MonkeyPatch, step: int) -> list[str]:
     """Let a rename die before its step-th write."""
-    from swarfbook.book import renaming
+    from swarfbook.book import renaming, unfinished
 
-    return dying(patch, renaming, ("write_atomically", "add_rename", "flush_folder"), step)
+    names = ("write_atomically", "add_rename", "flush_folder")
+    return dying(patch, (renaming, unfinished), names, step)

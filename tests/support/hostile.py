@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 # ruff: noqa: E501, PT017 - lists of what is tried; an error need not be raised, and if it is it is looked at
+import io
 import json
 import os
 import random
 import sys
+import zipfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -78,6 +80,18 @@ def other_json(good: bytes, draw: random.Random) -> bytes:
     for _ in range(draw.randint(1, 3)):
         value = _replaced(value, draw, draw.randint(0, 5))
     return json.dumps(value, ensure_ascii=True).encode()
+
+
+def in_zip(good: bytes, draw: random.Random) -> bytes:
+    """Spoil a member of a ZIP file, with a checksum that fits."""
+    data = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(good)) as before, zipfile.ZipFile(data, "w") as after:
+        chosen = draw.choice(before.namelist())
+        for name in before.namelist():
+            member = before.read(name)
+            spoil = other_json if name.endswith(".json") and draw.random() < 0.8 else spoilt
+            after.writestr(name, spoil(member, draw) if name == chosen else member)
+    return data.getvalue()
 
 
 def _replaced(value: Any, draw: random.Random, depth: int) -> Any:

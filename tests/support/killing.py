@@ -20,12 +20,12 @@ from pathlib import Path
 from typing import Any
 
 from support.books import MACHINE, RECIPE, RUN, make_book, values
-from swarfbook.book import Book, deleting, renaming, reverting, saving
+from swarfbook.book import Book, deleting, renaming, reverting, saving, saving_all, unfinished
 from swarfbook.book.history import MOST_STATES
 from swarfbook.book.leftovers import leftovers, settle
 from swarfbook.errors import SwarfbookError
 
-LOADED = (deleting, renaming, reverting, saving)
+LOADED = (deleting, renaming, reverting, saving, saving_all, unfinished)
 """What a child needs, loaded before it is forked, so that none dies loading it."""
 IDS = ("one", "two", "three", "four", RECIPE)
 MACHINES = (MACHINE, "bench", "bed")
@@ -58,6 +58,9 @@ class Model:
             case "save":
                 new.recipes[record] = (act["depth"], new.machine)
                 new.saved.setdefault(record, []).append(act["depth"])
+            case "many":
+                for one in act["records"]:
+                    new = new.after({"what": "save", "record": one, "depth": act["depth"]})
             case "rename":
                 new.recipes[act["to"]] = new.recipes.pop(record)
                 new.saved[act["to"]] = new.saved.pop(record, [])
@@ -79,7 +82,7 @@ class Model:
 def choose(model: Model, draw: random.Random, book: Book, turn: str) -> dict[str, Any]:
     """Choose what to do next."""
     here, free = sorted(model.recipes), [one for one in IDS if one not in model.recipes]
-    ways = ["save", "save", "save", "log", "machine"]
+    ways = ["save", "save", "many", "log", "machine"]
     ways += ["state"] if here else []
     ways += ["rename"] if here and free else []
     ways += ["delete"] if len(here) > 1 else []
@@ -88,6 +91,8 @@ def choose(model: Model, draw: random.Random, book: Book, turn: str) -> dict[str
     match draw.choice(ways):
         case "log":
             return {"what": "log", "run": f"run-{turn}"}
+        case "many":
+            return {"what": "many", "records": draw.sample(IDS, 3), "depth": f"1.{turn} mm"}
         case "machine":
             return {"what": "machine", "to": draw.choice([one for one in MACHINES if one != model.machine])}
         case "rename":
@@ -117,8 +122,11 @@ def do(book: Book, model: Model, act: dict[str, Any]) -> None:
             seen = book.get("recipe", record).sha
             book.save("recipe", record, {"axial_depth": act["depth"]}, seen=seen)
         case "save":
-            new = values("recipe", {"axial_depth": act["depth"], "machine": model.machine})
-            book.save("recipe", record, new, seen=None)
+            book.save("recipe", record, fresh(model, act), seen=None)
+        case "many":
+            saving_all.save_all(
+                book, "recipe", [one_of_many(book, model, act, one) for one in act["records"]]
+            )
         case "rename":
             book.rename("recipe", record, act["to"])
         case "machine":
@@ -131,6 +139,17 @@ def do(book: Book, model: Model, act: dict[str, Any]) -> None:
             book.restore_state("recipe", record, act["number"])
         case "log":
             book.log(RUN | {"id": act["run"]})
+
+
+def fresh(model: Model, act: dict[str, Any]) -> dict[str, Any]:
+    return values("recipe", {"axial_depth": act["depth"], "machine": model.machine})
+
+
+def one_of_many(book: Book, model: Model, act: dict[str, Any], record: str) -> saving_all.Saving:
+    if record not in model.recipes:
+        return saving_all.Saving(record, fresh(model, act), None)
+    seen = book.get("recipe", record).sha
+    return saving_all.Saving(record, {"axial_depth": act["depth"]}, seen)
 
 
 def child(root: Path, model: Model, seed: int, turn: int, out: int) -> None:

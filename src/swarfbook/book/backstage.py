@@ -11,7 +11,7 @@ from swarfbook.book.reading import stamp
 FOLDER = ".swarfbook"
 IGNORE = ".gitignore"
 UNFINISHED = f"{FOLDER}/renaming.json"
-"""What a rename is about, while it lasts."""
+"""What a write of several files is about, while it lasts; so called since the first such was a rename."""
 
 
 def backstage(root: Path, *parts: str) -> Path:
@@ -29,10 +29,10 @@ def backstage(root: Path, *parts: str) -> Path:
     return inner
 
 
-def finish_rename(root: Path) -> None:
-    """Finish a rename that was cut off; where the folder cannot be written the book holds together anyway."""
+def finish_cut_off(root: Path) -> None:
+    """Finish a write that was cut off; where the folder cannot be written the book holds together anyway."""
     if stamp(root / UNFINISHED) is not None:
-        from swarfbook.book import renaming  # noqa: PLC0415 - as above
+        from swarfbook.book import unfinished  # noqa: PLC0415 - as above
 
         with suppress(OSError):
-            renaming.finish(root)
+            unfinished.finish(root)

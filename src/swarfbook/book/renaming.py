@@ -7,14 +7,12 @@ moment every name in the book leads somewhere. A rename that was cut off is fini
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from swarfbook.book.backstage import UNFINISHED, backstage
 from swarfbook.book.history import RENAMED, History
 from swarfbook.book.ids import FOLDERS, called, file_name
 from swarfbook.book.inside import to_write
@@ -24,6 +22,7 @@ from swarfbook.book.reading import MOST_BYTES, fail, read_bytes, sha256, stamp, 
 from swarfbook.book.renames import FILE as RENAMES
 from swarfbook.book.renames import add_rename
 from swarfbook.book.saving import edited, merged
+from swarfbook.book.unfinished import Change, begin, check_changes, end, finish_held, sha_of, write_change
 from swarfbook.book.users import Typed, User, may_name
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import check_id, digest, parse
@@ -32,7 +31,6 @@ if TYPE_CHECKING:
     from swarfbook.book.store import Book
 
 SCHEMA, ONLY_RECIPES = "renaming/2", "renaming/1"
-MOST_JOURNAL = 256 * 1024 * 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,16 +49,6 @@ class Renamed:
 
 
 @dataclass(frozen=True, slots=True)
-class Follower:
-    """A recipe's or a job's file before, as a sha256, and after, as a text."""
-
-    kind: str
-    id: str
-    before: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class Plan:
     """A rename worked out: the record, the sha256 of its file, and the files that follow."""
 
@@ -69,32 +57,20 @@ class Plan:
     old: str
     new: str
     sha: str
-    followers: list[Follower] = field(default_factory=list)
+    followers: list[Change] = field(default_factory=list)
 
 
 def rename(book: Book, kind: str, old: str, new: str) -> Renamed:
     """Rename a record as `Book.rename` says."""
     try:
         with locked(book.root):
-            _finish(book.root, book.history)
+            finish_held(book.root, book.history)
             plan = _planned(book, kind, old, new)
-            backstage(book.root)
-            write_atomically(book.root / UNFINISHED, json.dumps({"schema": SCHEMA, **asdict(plan)}).encode())
-            _carry_out(book.root, plan, book.history)
+            begin(book.root, SCHEMA, asdict(plan))
+            carry_out(book.root, plan, book.history)
     except OSError as error:
         raise trouble(file_name(kind, old), "renamed", error) from error
     return Renamed(kind, old, new, tuple(User(one.kind, one.id) for one in plan.followers))
-
-
-def finish(root: Path) -> None:
-    """Finish a rename that was cut off, if there is one; raises OSError and SwarfbookError."""
-    with locked(root):
-        _finish(root, History(root))
-
-
-def _finish(root: Path, history: History) -> None:
-    if stamp(root / UNFINISHED) is not None:
-        _carry_out(root, _read_plan(root), history)
 
 
 # Working out
@@ -113,7 +89,7 @@ def _planned(book: Book, kind: str, old: str, new: str) -> Plan:
     return Plan(datetime.now(UTC).isoformat(), kind, old, new, sha256(data), followers)
 
 
-def _recipes(recipes: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[Follower]:
+def _recipes(recipes: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[Change]:
     """Yield the recipes that change: parents before children, for a child remembers its parent's values."""
     after: dict[str, dict[str, Any]] = {}
     for recipe in _parents_first({recipe: parent_of(one.raw) for recipe, one in recipes.items()}):
@@ -128,7 +104,7 @@ def _recipes(recipes: Mapping[str, Typed], kind: str, old: str, new: str) -> Ite
             yield _follower(User("recipe", recipe), one, changes, after[recipe])
 
 
-def _jobs(jobs: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[Follower]:
+def _jobs(jobs: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[Change]:
     """Yield the jobs that change."""
     for job, one in jobs.items():
         changes = _named_anew("job", one.raw, kind, old, new)
@@ -136,9 +112,9 @@ def _jobs(jobs: Mapping[str, Typed], kind: str, old: str, new: str) -> Iterator[
             yield _follower(User("job", job), one, changes, merged(one.raw, changes))
 
 
-def _follower(user: User, one: Typed, changes: Mapping[str, Any], after: dict[str, Any]) -> Follower:
+def _follower(user: User, one: Typed, changes: Mapping[str, Any], after: dict[str, Any]) -> Change:
     text = edited(user.kind, one.data, changes, after, where=file_name(*user))
-    return Follower(*user, sha256(one.data), text)
+    return Change(*user, sha256(one.data), text)
 
 
 def _parents_first(parents: Mapping[str, str | None]) -> list[str]:
@@ -171,12 +147,13 @@ def _digest(raw: dict[str, Any]) -> str | None:
         return None
 
 
-# Carrying out: each step may have been done before
+# Carrying out
 
 
-def _carry_out(root: Path, plan: Plan, history: History) -> None:
+def carry_out(root: Path, plan: Plan, history: History) -> None:
+    """Do what a plan says; each step may have been done before."""
     old, new = root / file_name(plan.kind, plan.old), to_write(root, file_name(plan.kind, plan.new))
-    if _sha(old) is not None and stamp(new) is None:
+    if sha_of(old) is not None and stamp(new) is None:
         data = read_bytes(old, where=file_name(plan.kind, plan.old), most=MOST_BYTES)
         write_atomically(new, data, like=old)
     for one in plan.followers:
@@ -185,57 +162,45 @@ def _carry_out(root: Path, plan: Plan, history: History) -> None:
         add_rename(root, {"at": plan.at, "kind": plan.kind, "from": plan.old, "to": plan.new})
     _remember(new, plan, history)
     # What was edited meanwhile, under either name, stays where it is: it is nowhere else.
-    if _sha(old) == _sha(new) == plan.sha:
+    if sha_of(old) == sha_of(new) == plan.sha:
         old.unlink()
         flush_folder(old.parent)
-    (root / UNFINISHED).unlink(missing_ok=True)
+    end(root)
 
 
-def _follow(root: Path, one: Follower, plan: Plan, history: History) -> None:
-    """Write a recipe's or a job's file, unless that was done or someone edited it meanwhile."""
-    path = to_write(root, file_name(one.kind, one.id))
-    if _sha(path) == one.before:
-        of, at = called(plan.kind, plan.old), datetime.fromisoformat(plan.at)
+def _follow(root: Path, one: Change, plan: Plan, history: History) -> None:
+    of, at = called(plan.kind, plan.old), datetime.fromisoformat(plan.at)
+
+    def keep(before: bytes | None, after: bytes) -> None:
         # Kept first, for both at once: what is cut off now is finished later.
-        history.follow(one.kind, one.id, path.read_bytes(), one.text.encode(), of=of, at=at)
-        write_atomically(path, one.text.encode())
+        history.follow(one.kind, one.id, before or b"", after, of=of, at=at)
+
+    write_change(root, one, keep)
 
 
 def _remember(new: Path, plan: Plan, history: History) -> None:
     """Let the record's states follow it, and keep that it was renamed."""
     history.move(plan.kind, plan.old, plan.new)
-    if _sha(new) == plan.sha:
+    if sha_of(new) == plan.sha:
         history.add(plan.kind, plan.new, RENAMED, new.read_bytes(), plan.old)
 
 
-def _sha(path: Path) -> str | None:
-    """Give the sha256 of a file, None where there is none."""
-    return sha256(path.read_bytes()) if path.is_file() else None
-
-
-def _read_plan(root: Path) -> Plan:
-    """Read what a rename that was cut off was about; raises SwarfbookError for what no rename left."""
-    where = UNFINISHED
-    data = read_bytes(root / where, where=where, most=MOST_JOURNAL)
-    try:
-        return _plan_of(json.loads(data))
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise fail(where, "this is not the note of a rename that was cut off; take the file away") from error
-
-
-def _plan_of(raw: dict[str, Any]) -> Plan:
+def plan_of(raw: dict[str, Any]) -> Plan:
+    """Read a plan, of a version before jobs too; raises one of `unfinished.NO_NOTE` for what is none."""
     schema, followed = raw.pop("schema"), raw.pop("followers")
     if schema == ONLY_RECIPES:
-        followers = [Follower("recipe", one["recipe"], one["before"], one["text"]) for one in followed]
+        followers = [Change("recipe", one["recipe"], one["before"], one["text"]) for one in followed]
     else:
-        followers = [Follower(**one) for one in followed]
-    kinds = {one.kind for one in followers}
-    if schema not in (SCHEMA, ONLY_RECIPES) or raw["kind"] not in FOLDERS or not kinds <= PARTS.keys():
+        followers = [Change(**one) for one in followed]
+    if raw["kind"] not in FOLDERS:
         raise ValueError
+    check_changes(followers, tuple(PARTS))
     plan = Plan(**raw, followers=followers)
-    for text in (plan.at, plan.sha, *(text for one in followers for text in (one.before, one.text))):
-        text.encode()  # a text, and one that a file can hold
+    if None in {one.before for one in followers}:
+        raise ValueError  # a rename makes no new file
+    for text in (plan.at, plan.sha):
+        text.encode()  # a text, or this is no plan
     datetime.fromisoformat(plan.at)
-    for record in (plan.old, plan.new, *(one.id for one in followers)):
+    for record in (plan.old, plan.new):
         check_id(record)
     return plan

@@ -69,6 +69,11 @@ def duplicate(
         raise trouble(where, "written", error) from error
 
 
+def proved_change(kind: str, path: Path, values: Mapping[str, Any], seen: str | None, *, where: str) -> bytes:
+    """Give the bytes that `save` would write; raises as it does."""
+    return _text(kind, _before(path, seen, where=where), _as_read(values), where=where)[1]
+
+
 def _before(path: Path, seen: str | None, *, where: str) -> bytes | None:
     """Give what stands on disk, None for nothing; raises if it is not what was seen."""
     if seen is None:

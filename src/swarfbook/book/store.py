@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, overload
 
 from swarfbook import resources
 from swarfbook.book import runlog
-from swarfbook.book.backstage import finish_rename
+from swarfbook.book.backstage import finish_cut_off
 from swarfbook.book.entry import Entry
 from swarfbook.book.ids import FOLDERS, SETTINGS, file_name, require_id, require_new_id
 from swarfbook.book.reading import Read, Stamp, fail, is_folder, read_toml, stamp, trouble
@@ -57,7 +57,7 @@ class Book(Shelves):
         if stamp(root / SETTINGS) is None:
             raise fail(str(root), f"not a book: it holds no {SETTINGS}; `swarfbook init DIR` starts one")
         raw = read_toml(root / SETTINGS, where=SETTINGS).raw
-        finish_rename(root)
+        finish_cut_off(root)
         return cls(root, parse("book", raw, where=SETTINGS))
 
     @classmethod

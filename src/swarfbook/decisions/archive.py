@@ -49,12 +49,18 @@ def export_runs(book: Book, path: Path) -> int:
     write = _WRITERS.get(path.suffix.lower())
     if write is None:
         raise _error(path, "write a name that ends in .parquet or .csv")
-    known = evidence(book)
+    count, months = run_months(book)
     try:
-        write(path, _months(known))
+        write(path, months)
     except OSError as error:
         raise _error(path, f"this cannot be written: {(error.strerror or str(error)).lower()}") from None
-    return len(known.rows)
+    return count
+
+
+def run_months(book: Book) -> tuple[int, Iterator[pd.DataFrame]]:
+    """Give how many runs count, and them as frames with `COLUMNS`, a month after the other."""
+    known = evidence(book)
+    return len(known.rows), _months(known)
 
 
 def _error(path: Path, remedy: str) -> SwarfbookError:

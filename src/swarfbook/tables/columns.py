@@ -108,6 +108,7 @@ TEXT = frozenset(
         "thread",
         "property_class",
         "unit_power",
+        "key",
         "place",
         "caution",
         "note",

@@ -1,0 +1,1 @@
+"""Records from tables of other programs: which column goes to which key, what is new, what differs."""
