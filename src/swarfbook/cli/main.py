@@ -41,6 +41,7 @@ COMMANDS = {
     "verify": "Look through a whole book before others get a copy.",
     "table": "List the reference tables, or print one with its sources.",
     "keys": "List the screen's commands, their keys, and where keys of your own go.",
+    "schema": "Print the JSON Schema of a record, or give editors all of them.",
     "measure": "Say how to measure what people do not know of their machines.",
 }
 
