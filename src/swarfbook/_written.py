@@ -1,7 +1,7 @@
 """One pattern for every way a quantity of a dimension may be written, for editors that know no units.
 
-The pattern takes whatever `quantities.read` takes, and refuses most of what that refuses: another unit, no unit,
-no number. It keeps to what the regular expressions of ECMA 262, Rust and Python have in common.
+The pattern takes whatever `quantities.read` takes, and refuses most of what that refuses: another unit, no
+unit, no number. It keeps to what the regular expressions of ECMA 262, Rust and Python have in common.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, get_args
 
 import click
 
@@ -12,13 +12,12 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.new_recipe import refuse_taken, save_new
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.asking import read_margin
-from swarfbook.decisions.derate import MOVES, Derating, derate
-from swarfbook.decisions.evidence import load_case
-from swarfbook.decisions.risk import LARGEST_RISK, derate_to_risk
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.records.recipe import Method
 
 if TYPE_CHECKING:
     from swarfbook.book import Book
+    from swarfbook.decisions.derate import Derating
     from swarfbook.decisions.jobs.loading import JobCase
 
 
@@ -28,6 +27,8 @@ def read_risk(text: str) -> float:
     Raises:
         SwarfbookError: not a share above 0 and up to 50 %.
     """
+    from swarfbook.decisions.risk import LARGEST_RISK
+
     try:
         risk = quantities.parse(text, "ratio")
     except quantities.QuantityError as error:
@@ -49,7 +50,7 @@ def read_risk(text: str) -> float:
 @click.option(
     "--by",
     "method",
-    type=click.Choice(list(MOVES)),
+    type=click.Choice(get_args(Method)),
     default="least-time",
     show_default=True,
     help="Which knobs move: all of them, or one.",
@@ -78,6 +79,10 @@ def command(
     force, so `--by speed` shows what it does and reaches no margin by itself. `--risk` looks for the
     smallest margin at which no limit on a load is likelier to be passed than that.
     """
+    from swarfbook.decisions.derate import derate
+    from swarfbook.decisions.evidence import load_case
+    from swarfbook.decisions.risk import derate_to_risk
+
     wanted = _wanted(margin, risk)
     book = open_book(book_dir)
     if save_id is not None:

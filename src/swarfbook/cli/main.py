@@ -40,10 +40,14 @@ COMMANDS = {
     "restore": "Bring back a deleted record, or list what was deleted.",
     "verify": "Look through a whole book before others get a copy.",
     "table": "List the reference tables, or print one with its sources.",
+    "completions": "Print the script by which a shell completes what is typed.",
     "keys": "List the screen's commands, their keys, and where keys of your own go.",
     "schema": "Print the JSON Schema of a record, or give editors all of them.",
     "measure": "Say how to measure what people do not know of their machines.",
 }
+
+COMPLETING = "_SWARFBOOK_COMPLETE"
+"""Variable in which a shell asks for what can follow."""
 
 
 class LazyGroup(click.Group):
@@ -55,9 +59,15 @@ class LazyGroup(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Import a command's module; an unknown name is a question, not a traceback."""
+        if cmd_name not in COMMANDS and ctx.resilient_parsing:
+            return None
         if cmd_name not in COMMANDS:
             ctx.fail(f"no command {printable(cmd_name)!r}; {did_you_mean(cmd_name, COMMANDS)}")
         command: click.Command = import_module(f"swarfbook.cli.{cmd_name}_command").command
+        if ctx.resilient_parsing:  # a shell completes
+            from swarfbook.cli.completing import teach
+
+            return teach(command)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
@@ -84,10 +94,16 @@ def run() -> None:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # A command is over before its garbage matters; `open`, which stays, switches collection on again.
     gc.disable()
-    code = run_words()
+    code = _completed(asked) if (asked := os.environ.get(COMPLETING)) else run_words()
     # Python looks through all that is left once more as it leaves; that would take a tenth of a check.
     gc.freeze()
     sys.exit(code)
+
+
+def _completed(asked: str) -> int:
+    from swarfbook.cli.completing import complete
+
+    return complete(group, asked, COMPLETING)
 
 
 def run_words() -> int:

@@ -1,7 +1,7 @@
 """The JSON Schema of a whole record file, `schema` line and relations between keys among it.
 
-`records.schema` says what each key takes; here stand what JSON has and TOML has not, and which keys belong to one
-shape, operation or way of holding only. A relation that compares two numbers is left to `records.parse`.
+`records.schema` says what each key takes; here stand what JSON has and TOML has not, and which keys belong to
+one shape, operation or way of holding only. A relation that compares two numbers is left to `records.parse`.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from swarfbook.records.tool import SHAPE_KEYS
 Schema = dict[str, Any]
 KINDS = ("machine", "tool", "material", "recipe", "job", "run", "book")
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
-NOTHING = {"not": {}}
+NOTHING: Schema = {"not": {}}
 """Takes no value, as `false` does, but editors then mark the key and not its whole table."""
 FILLED = {
     "machine": ("spindle.speeds", "spindle.torque_curve", "tool_tip.modes"),
@@ -28,7 +28,7 @@ FILLED = {
 
 
 def file_schema(kind: str) -> Schema:
-    """Give the JSON Schema, draft 2020-12, of a file of a kind of `KINDS`; a run's is of one line of the log."""
+    """Give the JSON Schema, draft 2020-12, of files of a kind of `KINDS`; a run's is of a line of the log."""
     made = json_schema(kind)
     nulls = kind == "run"  # JSON's; a TOML file has none
     table = _plain(made, made.get("$defs", {}), nulls=nulls)
