@@ -11,6 +11,7 @@ import click
 
 from swarfbook import __version__
 from swarfbook.cli.exits import Exit
+from swarfbook.cli.streams import dress
 from swarfbook.errors import SwarfbookError, did_you_mean, printable
 from swarfbook.reports.words import USUAL_CAUTION
 
@@ -94,6 +95,7 @@ def run() -> None:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # A command is over before its garbage matters; `open`, which stays, switches collection on again.
     gc.disable()
+    dress()
     code = _completed(asked) if (asked := os.environ.get(COMPLETING)) else run_words()
     # Python looks through all that is left once more as it leaves; that would take a tenth of a check.
     gc.freeze()
@@ -120,9 +122,7 @@ def run_words() -> int:
     except (click.Abort, KeyboardInterrupt):
         return int(Exit.INTERRUPTED)
     except BrokenPipeError:
-        # The reader left, as `head` does; point stdout elsewhere so that closing it stays quiet.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return Exit.DONE
+        return Exit.DONE  # the reader left, as `head` does
 
 
 def _one_line(error: click.ClickException) -> str:
