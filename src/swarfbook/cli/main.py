@@ -11,7 +11,7 @@ import click
 
 from swarfbook import __version__
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.streams import dress
+from swarfbook.cli.streams import ReaderLeft, dress
 from swarfbook.errors import SwarfbookError, did_you_mean, printable
 from swarfbook.reports.words import USUAL_CAUTION
 
@@ -121,8 +121,8 @@ def run_words() -> int:
         return _refused(_one_line(error))
     except (click.Abort, KeyboardInterrupt):
         return int(Exit.INTERRUPTED)
-    except BrokenPipeError:
-        return Exit.DONE  # the reader left, as `head` does
+    except ReaderLeft:
+        return Exit.DONE
 
 
 def _one_line(error: click.ClickException) -> str:

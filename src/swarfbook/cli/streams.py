@@ -16,6 +16,10 @@ from typing import Any, TextIO
 from swarfbook.errors import Problem, SwarfbookError
 
 
+class ReaderLeft(Exception):  # noqa: N818 - no mistake; click would make a broken pipe one
+    """Whoever read what is printed has seen enough, as `head` has."""
+
+
 class Dressed:
     """A stream to print on, in place of the one it wraps.
 
@@ -69,7 +73,7 @@ class Dressed:
             return
         _forget(self._stream)
         if isinstance(error, BrokenPipeError):
-            raise error
+            raise ReaderLeft from error
         reason = (getattr(error, "strerror", None) or "it is closed").lower()
         raise SwarfbookError(Problem(self._name, "", "", f"this cannot be written: {reason}")) from error
 
