@@ -9,7 +9,6 @@ from importlib import import_module
 
 import click
 
-from swarfbook import __version__
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.streams import ReaderLeft, dress
 from swarfbook.errors import SwarfbookError, did_you_mean, printable
@@ -79,14 +78,34 @@ class LazyGroup(click.Group):
 
 @click.group(
     cls=LazyGroup,
-    invoke_without_command=False,
+    invoke_without_command=True,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog=f"Example: swarfbook check long-bed-6mm-6082-rough.  {USUAL_CAUTION}",
 )
-@click.version_option(__version__, prog_name="swarfbook")
-def group() -> None:
+@click.option("--version", is_flag=True, help="Print the versions of program, Python and tables, and exit.")
+@click.option("--json", "as_json", is_flag=True, help="With --version: as one JSON object.")
+@click.pass_context
+def group(ctx: click.Context, *, version: bool, as_json: bool) -> None:
     """Keep a book of cutting recipes and know before the first chip what gives first."""
+    if version:
+        _print_version(as_json=as_json)
+        ctx.exit(Exit.DONE)
+    if as_json:
+        ctx.fail("--json goes behind a command, or beside --version")
+    if ctx.invoked_subcommand is None:
+        ctx.fail("a command is missing; swarfbook --help lists them")
+
+
+def _print_version(*, as_json: bool) -> None:
+    from swarfbook.cli.version_text import version_facts, version_text
+
+    if as_json:
+        import json
+
+        click.echo(json.dumps(version_facts(), indent=2))
+    else:
+        click.echo(version_text())
 
 
 def run() -> None:
@@ -111,18 +130,23 @@ def _completed(asked: str) -> int:
 def run_words() -> int:
     """Run the words of `sys.argv` and give the exit code."""
     try:
-        return int(group.main(prog_name="swarfbook", standalone_mode=False) or 0)
+        return _run_words()
     except SwarfbookError as error:
         return _refused(*map(str, error.problems))
-    except click.exceptions.NoArgsIsHelpError as error:
-        click.echo(error.format_message())
-        return Exit.BAD_INPUT
     except click.ClickException as error:
         return _refused(_one_line(error))
     except (click.Abort, KeyboardInterrupt):
         return int(Exit.INTERRUPTED)
     except ReaderLeft:
         return Exit.DONE
+
+
+def _run_words() -> int:
+    try:
+        return int(group.main(prog_name="swarfbook", standalone_mode=False) or 0)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message())
+        return Exit.BAD_INPUT
 
 
 def _one_line(error: click.ClickException) -> str:
