@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
 
 PACKAGE = Path(__file__).resolve().parent
-
 REVISED = "revised.toml"
 
 

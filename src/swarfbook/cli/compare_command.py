@@ -27,7 +27,7 @@ def command(
     plain: bool,
     as_json: bool,
 ) -> int:
-    """Set two or more RECIPES side by side, what differs first."""
+    """Set two or more RECIPES side by side, what differs first; leaves with 1 when one is over a limit."""
     from swarfbook.decisions.check import check
     from swarfbook.decisions.compare import compare
 

@@ -9,10 +9,15 @@ class Exit(IntEnum):
     """What a command's exit code says."""
 
     DONE = 0
-    """Done, and nothing is over."""
     OVER = 1
-    """Done, but something is over, not reached, or does not fit."""
     BAD_INPUT = 2
-    """Bad input or usage: a line for each problem stands on stderr."""
     INTERRUPTED = 130
-    """Stopped from the keyboard."""
+
+
+SAYS = {
+    Exit.DONE: "done, and nothing is over",
+    Exit.OVER: "done, but something is over, not reached, or does not fit",
+    Exit.BAD_INPUT: "bad input or usage, or something that cannot be read or written: a line each on stderr",
+    Exit.INTERRUPTED: "stopped from the keyboard",
+}
+"""What each code says, for the man page and the documentation."""

@@ -50,8 +50,10 @@ def command(
     A word is looked for at the beginnings of the words of id, name, machine, tool, material, operation and
     standing, by id and by name, as in the list on screen. With --kind, the
     machines, cutters or materials, and how many recipes and jobs use each, or the jobs. With --problems,
-    every bad file and key of the book instead, what was found there and what would do; leaves with 1 when
-    there are any.
+    every bad file and key of the book instead, what was found there and what would do.
+
+    Leaves with 1 when a recipe is over a limit, with 2 when a file does not read; with --problems, with 1
+    when there are any.
     """
     book = open_book(book_dir)
     if problems:
