@@ -31,7 +31,7 @@ def test_the_man_page_is_what_the_commands_make_of_it(generate):
     assert PAGE.read_text(encoding="utf-8") == generate.page(), "run python man/generate.py"
 
 
-def test_every_command_and_option_is_in_it(generate):
+def test_every_command_and_option_is_in_it():
     text = PAGE.read_text(encoding="utf-8").replace("\\-", "-")
     for name in main.COMMANDS:
         assert f"\n.SS {name} " in text

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import stat
 from contextlib import suppress
 from importlib import import_module
@@ -64,6 +65,17 @@ def take_after(handle: int, model: os.stat_result) -> None:
             os.fchown(handle, model.st_uid, -1)
     if hasattr(os, "fchmod"):
         os.fchmod(handle, stat.S_IMODE(model.st_mode))
+
+
+def command_words(command: str, *, windows: bool = os.name == "nt") -> list[str]:
+    """Take a command apart as the shell of the system would; raises ValueError for an open quote.
+
+    Args:
+        command: the command, with its options.
+        windows: backslashes stand for themselves.
+    """
+    words = shlex.split(command, posix=not windows)
+    return [word[1:-1] if windows and word[:1] == word[-1:] == '"' else word for word in words]
 
 
 def byte_at(handle: int, place: int) -> bytes:
