@@ -25,6 +25,7 @@ ENVIRONMENT = {
     "SWARFBOOK_FAST": "1: the compiled force kernel always; 0: never. Else for millions of cuts.",
     "VISUAL, EDITOR": "Editor that the screen opens a file in, with options if need be; VISUAL goes first.",
     "NO_COLOR": "The screen without colours. Commands print none.",
+    "TERM": "Where it is dumb, the screen does not open.",
     "COLUMNS": "Columns to print in, where the terminal is not to be asked.",
     "XDG_CONFIG_HOME, XDG_STATE_HOME": "Where the folders below are, on systems that have these.",
 }

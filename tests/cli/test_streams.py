@@ -169,6 +169,14 @@ def test_closed_streams_are_told_where_that_can_be_told(at, name):
     assert bool(out) or name in NARRATES
 
 
+def test_a_terminal_that_moves_no_cursor_gets_no_screen(at, monkeypatch):
+    monkeypatch.setattr(streams._Closed, "isatty", lambda _: True)
+    monkeypatch.setenv("TERM", "dumb")
+    code, _, err = at("open", out=streams._Closed())
+    assert (code, err.count("\n")) == (2, 1)
+    assert "moves a cursor" in err
+
+
 @pytest.mark.parametrize("columns", ["1", "20", "0", "nonsense", "400"])
 def test_a_narrow_terminal_is_no_trouble(at, monkeypatch, columns):
     monkeypatch.setenv("COLUMNS", columns)
