@@ -72,7 +72,16 @@ def test_editors_are_given_all_of_them_and_the_book_reads_as_before(run_cli, boo
     assert (book / ".taplo.toml").read_bytes() == tied
 
 
-@pytest.mark.parametrize("own", ["[formatting]\nindent_tables = true\n", "broken = \n", "rule = 3\n"])
+@pytest.mark.parametrize(
+    "own",
+    [
+        "[formatting]\nindent_tables = true\n",
+        "broken = \n",
+        "rule = 3\n",
+        "rule = [[[]]]\n",
+        f"x = {'[' * 5000}",
+    ],
+)
 def test_a_file_of_somebody_else_is_left_alone_and_the_lines_to_add_are_printed(run_cli, book, own):
     (book / ".taplo.toml").write_text(own, encoding="utf-8")
     done = run_cli("schema", "--editors", "--book", book)

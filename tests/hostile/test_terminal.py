@@ -123,6 +123,8 @@ WORDS = {
     "table": [[HOSTILE]],
     "measure": [["odder"], ["machine:long-bed-router"]],
     "keys": [[]],
+    "schema": [["tool"], ["--editors"], [HOSTILE]],
+    "completions": [["bash"], ["fish"], [HOSTILE]],
     "init": [[]],
 }
 UNSEEN = {"open", "serve"}
@@ -144,7 +146,9 @@ def test_every_command_is_among_them():
 )
 def test_no_text_of_a_file_drives_the_terminal(command, words, root, run_cli):
     done = run_cli(
-        command, *words, *([] if command in ("table", "keys", "init", "measure") else ["--book", root])
+        command,
+        *words,
+        *([] if command in ("table", "keys", "init", "measure", "completions") else ["--book", root]),
     )
     said = done.stdout + done.stderr
     assert said

@@ -64,5 +64,5 @@ def _tied(root: Path) -> set[str]:
         text = read_bytes(root / FILE, where=FILE, most=MOST_BYTES).decode("utf-8-sig")
         rules = tomllib.loads(text).get("rule", ())
         return {str(rule["schema"]["path"]) for rule in rules}
-    except (SwarfbookError, ValueError, TypeError, KeyError):
+    except (SwarfbookError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return set()
