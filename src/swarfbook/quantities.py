@@ -28,6 +28,7 @@ DIMENSIONS: Final = tuple(UNITS)
 # A number typed or written lies between these sizes (or is 0), so that its plain decimals stay readable.
 SMALLEST: Final = 1e-15
 LARGEST: Final = 1e15
+LONGEST: Final = _refusals.MAX_LENGTH
 
 _NUMBER: Final = re.compile(
     r"""(?P<sign>[+-]?)
@@ -171,6 +172,18 @@ def write(number: float, unit: str) -> str:
     if not any(unit in table for table in UNITS.values()):
         raise QuantityError(f"'{unit}' is not a unit known here")
     return f"{_plain(_checked(number, f'1 {unit}'))} {unit}".rstrip()
+
+
+def pattern(dimension: str, *, negative: bool) -> str:
+    """Give a pattern for editors that takes whatever `read` takes of a dimension's texts, and hardly more.
+
+    Args:
+        dimension: one of `DIMENSIONS`.
+        negative: whether a minus may stand before the number.
+    """
+    from swarfbook import _written  # noqa: PLC0415 - only JSON Schema needs it
+
+    return _written.pattern(dimension, negative=negative)
 
 
 def to_pint(si: float, dimension: str, unit: str = "") -> pint.Quantity[float]:

@@ -50,7 +50,7 @@ def test_a_state_is_shown_as_it_was_and_compared(run, root):
         '+axial_depth = "2.2 mm"',
     ]
     assert run("history", RECIPE, "--diff", "2").lines[1] == f"+++ recipe:{RECIPE} now"
-    assert run("history", RECIPE, "--diff", "3").stdout == "no difference from state 3 to now\n"
+    assert run("history", RECIPE, "--diff", "3").stderr == "no difference from state 3 to now\n"
 
 
 def test_a_state_comes_back_and_a_deleted_record_by_one(run, root):
@@ -61,7 +61,7 @@ def test_a_state_comes_back_and_a_deleted_record_by_one(run, root):
     listed = run("history", RECIPE).lines
     assert listed[0] == f"{RECIPE} · 5 states, not in the book now"
     assert listed[1].endswith("deleted")
-    assert run("history", RECIPE, "--diff", "1").stdout == "no difference from state 1 to state 5\n"
+    assert run("history", RECIPE, "--diff", "1").stderr == "no difference from state 1 to state 5\n"
     assert run("history", RECIPE, "--restore", "2").returncode == 0
     assert Book.open(root).get("recipe", RECIPE).raw["axial_depth"] == "2.2 mm"
 

@@ -44,7 +44,12 @@ def test_without_a_name_every_table_is_listed_with_its_rows_and_what_it_holds(ca
 def test_the_list_as_json_and_csv(call):
     said = json.loads(call("--json").stdout)
     assert [line["table"] for line in said] == list(tables.names())
-    assert said[0] == {"table": "adhesives", "rows": 19, "what": tables.contents()["adhesives"]}
+    assert said[0] == {
+        "table": "adhesives",
+        "rows": 19,
+        "what": tables.contents()["adhesives"],
+        "revised": str(tables.revised()["adhesives"]),
+    }
     rows = list(csv.DictReader(io.StringIO(call("--csv").stdout)))
     assert {row["table"]: int(row["rows"]) for row in rows}["substrates"] == 3
 

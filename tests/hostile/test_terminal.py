@@ -140,6 +140,8 @@ WORDS = {
     "table": [[HOSTILE]],
     "measure": [["odder"], ["machine:long-bed-router"]],
     "keys": [[]],
+    "schema": [["tool"], ["--editors"], [HOSTILE]],
+    "completions": [["bash"], ["fish"], [HOSTILE]],
     "init": [[]],
 }
 UNSEEN = {"open", "serve"}

@@ -200,7 +200,9 @@ def words(made):
 
 def test_the_json_schema_says_in_what_a_value_is_written():
     made = schema.json_schema("tool")["properties"]
-    assert made["diameter"]["type"] == ["string", "number"]
+    assert made["diameter"]["type"] == "string"
+    assert re.search(made["diameter"]["pattern"], "1/4 in")
+    assert not re.search(made["diameter"]["pattern"], "6 rpm")
     assert (made["flutes"]["type"], made["flutes"]["description"]) == (
         "integer",
         "a whole number from 1 to 24",

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from contextlib import suppress
 from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import asyncio
 
 OPEN = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 """Flags to open a file with: not handed to other programs, its bytes as they are."""
@@ -64,6 +69,41 @@ def take_after(handle: int, model: os.stat_result) -> None:
             os.fchown(handle, model.st_uid, -1)
     if hasattr(os, "fchmod"):
         os.fchmod(handle, stat.S_IMODE(model.st_mode))
+
+
+def others_may_use(mode: int) -> bool:
+    """Say whether a file's mode lets others use it; where modes do not tell (Windows), they say nothing."""
+    return os.name == "posix" and bool(stat.S_IMODE(mode) & 0o077)
+
+
+def when_told_to_end(loop: asyncio.AbstractEventLoop, act: Callable[[], object]) -> None:
+    """Call something in an event loop when the system, or somebody at the keyboard, ends the process."""
+    import signal  # noqa: PLC0415 - only who stays needs it
+
+    for name in ENDS:
+        if (one := getattr(signal, name, None)) is None:
+            continue
+        try:
+            loop.add_signal_handler(one, act)
+        except NotImplementedError:  # Windows
+            signal.signal(one, lambda *_: loop.call_soon_threadsafe(act))
+
+
+ENDS = ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK")
+"""Signals that tell a process to end; no system has all of them."""
+
+
+def command_words(command: str, *, windows: bool = os.name == "nt") -> list[str]:
+    """Take a command apart as the shell of the system would; raises ValueError for an open quote.
+
+    Args:
+        command: the command, with its options.
+        windows: backslashes stand for themselves.
+    """
+    import shlex  # noqa: PLC0415 - only who edits on screen needs it
+
+    words = shlex.split(command, posix=not windows)
+    return [word[1:-1] if windows and word[:1] == word[-1:] == '"' else word for word in words]
 
 
 def byte_at(handle: int, place: int) -> bytes:

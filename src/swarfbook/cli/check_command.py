@@ -6,8 +6,6 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.check import check
-from swarfbook.decisions.evidence import load_case
 
 
 @click.command("check", epilog=example("swarfbook check long-bed-6mm-6082-rough --json"))
@@ -16,6 +14,9 @@ from swarfbook.decisions.evidence import load_case
 @common_options
 def command(recipe: str, book_dir: str | None, units: str | None, *, plain: bool, as_json: bool) -> int:
     """Judge RECIPE against every limit; leaves with 1 when a hard limit is over."""
+    from swarfbook.decisions.check import check
+    from swarfbook.decisions.evidence import load_case
+
     book = open_book(book_dir)
     judged = check(load_case(book, recipe))
     if as_json:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.case import Case
-from swarfbook.decisions.check import check
-from swarfbook.decisions.compare import compare
-from swarfbook.decisions.evidence import load_case
 from swarfbook.errors import Problem, SwarfbookError
+
+if TYPE_CHECKING:
+    from swarfbook.book import Book
+    from swarfbook.decisions.case import Case
 
 
 @click.command("compare", epilog=example("swarfbook compare long-bed-6mm-6082-max long-bed-6mm-6082-rough"))
@@ -26,7 +27,10 @@ def command(
     plain: bool,
     as_json: bool,
 ) -> int:
-    """Set two or more RECIPES side by side, what differs first."""
+    """Set two or more RECIPES side by side, what differs first; leaves with 1 when one is over a limit."""
+    from swarfbook.decisions.check import check
+    from swarfbook.decisions.compare import compare
+
     if len(recipes) < 2:
         raise SwarfbookError(Problem("compare", "", "one recipe", "name two or more"))
     book = open_book(book_dir)
@@ -44,6 +48,8 @@ def command(
 
 
 def _cases(book: Book, recipes: tuple[str, ...]) -> list[Case]:
+    from swarfbook.decisions.evidence import load_case
+
     cases: list[Case] = []
     problems: list[Problem] = []
     for recipe in recipes:

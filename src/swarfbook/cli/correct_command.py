@@ -53,5 +53,5 @@ def command(
         print_json(line)
     else:
         done = "withdrawn" if withdraw else f"replaced by {line['id']}"
-        click.echo(f"{before.id} is {done}; its own line stays in the log")
+        click.echo(f"{before.id} is {done}; its own line stays in the log", err=True)
     return Exit.DONE

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import click
 
 from swarfbook import quantities
@@ -9,10 +11,8 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.new_recipe import refuse_taken, save_new
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.decisions.asking import read_margin
-from swarfbook.decisions.backed_off import back_off
-from swarfbook.decisions.derate import MOVES
-from swarfbook.decisions.risk import LARGEST_RISK
 from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.records.recipe import Method
 
 
 def read_risk(text: str) -> float:
@@ -21,6 +21,8 @@ def read_risk(text: str) -> float:
     Raises:
         SwarfbookError: not a share above 0 and up to 50 %.
     """
+    from swarfbook.decisions.risk import LARGEST_RISK
+
     try:
         risk = quantities.parse(text, "ratio")
     except quantities.QuantityError as error:
@@ -42,7 +44,7 @@ def read_risk(text: str) -> float:
 @click.option(
     "--by",
     "method",
-    type=click.Choice(list(MOVES)),
+    type=click.Choice(get_args(Method)),
     default="least-time",
     show_default=True,
     help="Which knobs move: all of them, or one.",
@@ -71,6 +73,8 @@ def command(
     force, so `--by speed` shows what it does and reaches no margin by itself. `--risk` looks for the
     smallest margin at which no limit on a load is likelier to be passed than that.
     """
+    from swarfbook.decisions.backed_off import back_off
+
     wanted = _wanted(margin, risk)
     book = open_book(book_dir)
     if save_id is not None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from swarfbook.book import Book
 from swarfbook.book.outside import write_outside
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import (
@@ -18,9 +18,11 @@ from swarfbook.cli.options import (
     report,
     say,
 )
-from swarfbook.decisions.fit import Fit, fit_archive, fit_head, fit_with, runs_json
-from swarfbook.decisions.merging import read_added, share_text
 from swarfbook.errors import Problem, SwarfbookError
+
+if TYPE_CHECKING:
+    from swarfbook.book import Book
+    from swarfbook.decisions.fit import Fit
 
 
 @click.command("fit", epilog=example("swarfbook fit --png power.png"))
@@ -49,6 +51,8 @@ def command(
     as_json: bool,
 ) -> int:
     """Show what measured power has taught of materials, cutters and machines; checks use it by themselves."""
+    from swarfbook.decisions.fit import fit_archive, fit_head, runs_json
+
     del units
     book = open_book(book_dir)
     if archive is None:
@@ -75,6 +79,9 @@ def command(
 
 
 def _of_logs(book: Book, merged: tuple[str, ...], save: str | None) -> Fit:
+    from swarfbook.decisions.fit import fit_with
+    from swarfbook.decisions.merging import read_added, share_text
+
     added = [read_added(Path(name), where=name) for name in merged]
     for one in added:
         if one.columns is not None and one.columns.problems:

@@ -100,7 +100,7 @@ def _diff(book: Book, kind: str, name: str, one: int, other: int | None, *, as_j
     if as_json:
         print_json({"record": f"{kind}:{name}", "from": f"state {one}", "to": to, "diff": text})
     else:
-        click.echo(undriven(text) or f"no difference from state {one} to {to}")
+        click.echo(undriven(text) or f"no difference from state {one} to {to}", err=not text)
     return Exit.DONE
 
 

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import (
     common_options,
@@ -17,13 +16,11 @@ from swarfbook.cli.options import (
     report,
     say,
 )
-from swarfbook.decisions.case import Gives
-from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import load_case, past_once
 from swarfbook.errors import SwarfbookError
-from swarfbook.reports.listing import has_all, recipe_words, wanted
 
 if TYPE_CHECKING:
+    from swarfbook.book import Book
+    from swarfbook.decisions.check import Check
     from swarfbook.reports.part_list import Part
 
 
@@ -53,8 +50,10 @@ def command(
     A word is looked for at the beginnings of the words of id, name, machine, tool, material, operation and
     standing, by id and by name, as in the list on screen. With --kind, the
     machines, cutters or materials, and how many recipes and jobs use each, or the jobs. With --problems,
-    every bad file and key of the book instead, what was found there and what would do; leaves with 1 when
-    there are any.
+    every bad file and key of the book instead, what was found there and what would do.
+
+    Leaves with 1 when a recipe is over a limit, with 2 when a file does not read; with --problems, with 1
+    when there are any.
     """
     book = open_book(book_dir)
     if problems:
@@ -111,8 +110,14 @@ def _part_row(one: Part) -> dict[str, object]:
 
 
 def _judged(book: Book, words: str) -> tuple[list[Check], bool]:
+    from swarfbook.decisions.case import Gives
+    from swarfbook.decisions.check import check
+    from swarfbook.decisions.evidence import load_case, past_once
+    from swarfbook.reports.listing import has_all, recipe_words, wanted
+
     beginnings = wanted(words)
-    checks, broken, gives, past = list[Check](), False, Gives(), past_once(book)
+    checks: list[Check] = []
+    broken, gives, past = False, Gives(), past_once(book)
     for recipe in book.ids("recipe"):
         try:
             case = load_case(book, recipe, gives, past)

@@ -9,8 +9,8 @@ from importlib import import_module
 
 import click
 
-from swarfbook import __version__
 from swarfbook.cli.exits import Exit
+from swarfbook.cli.streams import ReaderLeft, dress
 from swarfbook.errors import SwarfbookError, did_you_mean, printable
 from swarfbook.reports.words import USUAL_CAUTION
 
@@ -41,9 +41,14 @@ COMMANDS = {
     "restore": "Bring back a deleted record, or list what was deleted.",
     "verify": "Look through a whole book before others get a copy.",
     "table": "List the reference tables, or print one with its sources.",
+    "completions": "Print the script by which a shell completes what is typed.",
     "keys": "List the screen's commands, their keys, and where keys of your own go.",
+    "schema": "Print the JSON Schema of a record, or give editors all of them.",
     "measure": "Say how to measure what people do not know of their machines.",
 }
+
+COMPLETING = "_SWARFBOOK_COMPLETE"
+"""Variable in which a shell asks for what can follow."""
 
 
 class LazyGroup(click.Group):
@@ -55,9 +60,15 @@ class LazyGroup(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Import a command's module; an unknown name is a question, not a traceback."""
+        if cmd_name not in COMMANDS and ctx.resilient_parsing:
+            return None
         if cmd_name not in COMMANDS:
             ctx.fail(f"no command {printable(cmd_name)!r}; {did_you_mean(cmd_name, COMMANDS)}")
         command: click.Command = import_module(f"swarfbook.cli.{cmd_name}_command").command
+        if ctx.resilient_parsing:  # a shell completes
+            from swarfbook.cli.completing import teach
+
+            return teach(command)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
@@ -68,14 +79,34 @@ class LazyGroup(click.Group):
 
 @click.group(
     cls=LazyGroup,
-    invoke_without_command=False,
+    invoke_without_command=True,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog=f"Example: swarfbook check long-bed-6mm-6082-rough.  {USUAL_CAUTION}",
 )
-@click.version_option(__version__, prog_name="swarfbook")
-def group() -> None:
+@click.option("--version", is_flag=True, help="Print the versions of program, Python and tables, and exit.")
+@click.option("--json", "as_json", is_flag=True, help="With --version: as one JSON object.")
+@click.pass_context
+def group(ctx: click.Context, *, version: bool, as_json: bool) -> None:
     """Keep a book of cutting recipes and know before the first chip what gives first."""
+    if version:
+        _print_version(as_json=as_json)
+        ctx.exit(Exit.DONE)
+    if as_json:
+        ctx.fail("--json goes behind a command, or beside --version")
+    if ctx.invoked_subcommand is None:
+        ctx.fail("a command is missing; swarfbook --help lists them")
+
+
+def _print_version(*, as_json: bool) -> None:
+    from swarfbook.cli.version_text import version_facts, version_text
+
+    if as_json:
+        import json
+
+        click.echo(json.dumps(version_facts(), indent=2))
+    else:
+        click.echo(version_text())
 
 
 def run() -> None:
@@ -84,29 +115,39 @@ def run() -> None:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # A command is over before its garbage matters; `open`, which stays, switches collection on again.
     gc.disable()
-    code = run_words()
+    dress()
+    code = _completed(asked) if (asked := os.environ.get(COMPLETING)) else run_words()
     # Python looks through all that is left once more as it leaves; that would take a tenth of a check.
     gc.freeze()
     sys.exit(code)
 
 
+def _completed(asked: str) -> int:
+    from swarfbook.cli.completing import complete
+
+    return complete(group, asked, COMPLETING)
+
+
 def run_words() -> int:
     """Run the words of `sys.argv` and give the exit code."""
     try:
-        return int(group.main(prog_name="swarfbook", standalone_mode=False) or 0)
+        return _run_words()
     except SwarfbookError as error:
         return _refused(*map(str, error.problems))
-    except click.exceptions.NoArgsIsHelpError as error:
-        click.echo(error.format_message())
-        return Exit.BAD_INPUT
     except click.ClickException as error:
         return _refused(_one_line(error))
     except (click.Abort, KeyboardInterrupt):
         return int(Exit.INTERRUPTED)
-    except BrokenPipeError:
-        # The reader left, as `head` does; point stdout elsewhere so that closing it stays quiet.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except ReaderLeft:
         return Exit.DONE
+
+
+def _run_words() -> int:
+    try:
+        return int(group.main(prog_name="swarfbook", standalone_mode=False) or 0)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message())
+        return Exit.BAD_INPUT
 
 
 def _one_line(error: click.ClickException) -> str:

@@ -6,16 +6,18 @@ import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from swarfbook.book.outside import write_outside
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.case import Case
-from swarfbook.decisions.evidence import load_case
-from swarfbook.decisions.ran import Ran
 from swarfbook.errors import Problem, SwarfbookError
+
+if TYPE_CHECKING:
+    from swarfbook.decisions.case import Case
+    from swarfbook.decisions.ran import Ran
 
 POINTS = 60
 LOBE_POINTS = 10  # speeds for each point of a map: a line needs no square of them
@@ -52,6 +54,7 @@ def command(
 
     Depth over width, or any two knobs. Where width or depth is not free, feed or speed stand in its place.
     """
+    from swarfbook.decisions.evidence import load_case
     from swarfbook.decisions.ran import ran
 
     book = open_book(book_dir)

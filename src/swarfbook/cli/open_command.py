@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -22,6 +23,10 @@ def command(recipe: str | None, book_dir: str | None) -> int:
         _refuse_what_is_wrong(root, recipe)
         raise SwarfbookError(
             Problem("open", "", "no terminal", "the screen needs one; `swarfbook list` prints")
+        )
+    if os.environ.get("TERM") == "dumb":
+        raise SwarfbookError(
+            Problem("open", "TERM", "dumb", "the screen needs a terminal that moves a cursor")
         )
     from swarfbook.tui.app import run
 

@@ -13,6 +13,7 @@ import click
 
 from swarfbook.book import find_book
 from swarfbook.book.ids import FOLDERS
+from swarfbook.cli.streams import takes
 from swarfbook.errors import SwarfbookError, drives, undriven
 
 if TYPE_CHECKING:
@@ -90,11 +91,18 @@ def print_json(value: object) -> None:
 
 
 def _undriving(text: str) -> str:
-    """Escape what JSON lets stand and a terminal acts on; within quotes it reads the same."""
+    """Escape what JSON lets stand and a terminal acts on, or lacks; within quotes it reads the same."""
     if text.isascii() and "\x7f" not in text:
         return text
     kept = (char == "\n" or not drives(char) for char in text)
-    return "".join(char if one else f"\\u{ord(char):04x}" for char, one in zip(text, kept, strict=True))
+    told = "".join(char if one else f"\\u{ord(char):04x}" for char, one in zip(text, kept, strict=True))
+    return told if takes(told) else "".join(char if takes(char) else _escaped(char) for char in told)
+
+
+def _escaped(char: str) -> str:
+    import json
+
+    return json.dumps(char)[1:-1]
 
 
 def print_json_with(value: dict[str, object], name: str, items: Iterable[object]) -> None:

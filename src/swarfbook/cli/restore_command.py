@@ -26,5 +26,6 @@ def command(record: str | None, book_dir: str | None, *, as_json: bool) -> int:
     if as_json:
         print_json({"deleted": gone})
     else:
-        click.echo("\n".join(f"{one['deleted']:<26} {one['kind']}:{one['id']}" for one in gone) or "none")
+        lines = [f"{one['deleted']:<26} {one['kind']}:{one['id']}" for one in gone]
+        click.echo("\n".join(lines) or "nothing was deleted", err=not lines)
     return Exit.DONE

@@ -6,8 +6,6 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
-from swarfbook.decisions.evidence import load_case
-from swarfbook.decisions.sensitivity import sensitivity, sensitivity_json
 
 
 @click.command("sensitivity", epilog=example("swarfbook sensitivity long-bed-6mm-6082-rough"))
@@ -16,6 +14,9 @@ from swarfbook.decisions.sensitivity import sensitivity, sensitivity_json
 @common_options
 def command(recipe: str, book_dir: str | None, units: str | None, *, plain: bool, as_json: bool) -> int:
     """Show what a tenth more of each input does to RECIPE, and what is worth measuring."""
+    from swarfbook.decisions.evidence import load_case
+    from swarfbook.decisions.sensitivity import sensitivity, sensitivity_json
+
     del units
     found = sensitivity(load_case(open_book(book_dir), recipe))
     if as_json:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
 from swarfbook import quantities
-from swarfbook.book import Book
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import (
     common_options,
@@ -19,9 +18,11 @@ from swarfbook.cli.options import (
     record_named,
     say,
 )
-from swarfbook.decisions.check import Check, check
-from swarfbook.decisions.evidence import load_case
 from swarfbook.errors import Problem, SwarfbookError
+
+if TYPE_CHECKING:
+    from swarfbook.book import Book
+    from swarfbook.decisions.check import Check
 
 
 class Shown(NamedTuple):
@@ -79,7 +80,7 @@ def command(
     elif kind != "recipe":
         shown = _part(book, kind, record, system or "metric")
     else:
-        judged = check(load_case(book, record))
+        judged = _judged(book, record)
         if why is not None:
             shown = _why(judged, why, system or "metric")
         elif radius is not None:
@@ -95,6 +96,13 @@ def command(
     else:
         say(shown.text(), plain=plain)
     return Exit.DONE
+
+
+def _judged(book: Book, recipe: str) -> Check:
+    from swarfbook.decisions.check import check
+    from swarfbook.decisions.evidence import load_case
+
+    return check(load_case(book, recipe))
 
 
 def _part(book: Book, kind: str, record: str, system: str) -> Shown:

@@ -70,16 +70,20 @@ def _said(row: Row) -> str:
 def _print_contents(*, plain: bool, as_json: bool, as_csv: bool) -> None:
     held = tables.contents()
     counts = {name: len(tables.load(name).rows) for name in tables.names()}
-    lines = [{"table": name, "rows": counts[name], "what": held.get(name, "")} for name in counts]
+    dates = tables.revised()
+    lines = [
+        {"table": name, "rows": counts[name], "what": held.get(name, ""), "revised": str(dates[name])}
+        for name in counts
+    ]
     if as_json:
         print_json(lines)
     elif as_csv:
-        _print_csv(("table", "rows", "what"), lines)
+        _print_csv(("table", "rows", "what", "revised"), lines)
     else:
         from swarfbook.cli.text import page_width
         from swarfbook.reports.table_text import contents_text
 
-        say(contents_text(held, counts, width=page_width()), plain=plain)
+        say(contents_text(held, counts, dates, width=page_width()), plain=plain)
 
 
 def _as_json(table: Table, rows: Sequence[Row], *, with_sources: bool) -> dict[str, object]:
@@ -87,6 +91,7 @@ def _as_json(table: Table, rows: Sequence[Row], *, with_sources: bool) -> dict[s
     shown: dict[str, object] = {
         "table": table.name,
         "what": tables.contents().get(table.name, ""),
+        "revised": str(tables.revised()[table.name]),
         "units": units,
         "rows": [row.cells() for row in rows],
     }

@@ -68,8 +68,8 @@ class Measure(Leaf):
         """
         self.dimension = dimension
         self._of = dimension
-        self._low, self._high = low, high
-        self._closed, self.span = closed, span
+        self.low, self.high = low, high
+        self.closed, self.span = closed, span
 
     def read(self, raw: object) -> float:
         """Give the SI value; raises `ValueError` for a wrong unit, a value out of range or not finite."""
@@ -85,8 +85,8 @@ class Measure(Leaf):
         return value
 
     def _holds(self, value: float) -> bool:
-        low = value >= self._low if "low" in self._closed else value > self._low
-        high = value <= self._high if "high" in self._closed else value < self._high
+        low = value >= self.low if "low" in self.closed else value > self.low
+        high = value <= self.high if "high" in self.closed else value < self.high
         return low and high
 
 
@@ -95,13 +95,13 @@ class Pair(Leaf):
 
     def __init__(self, first: Measure, second: Measure) -> None:
         """Set the readers of the two values."""
-        self._leaves = (first, second)
+        self.leaves = (first, second)
 
     def read(self, raw: object) -> tuple[float, ...]:
         """Give both values; raises `ValueError` for a list of another length and as its readers do."""
-        if not isinstance(raw, list) or len(raw) != len(self._leaves):
+        if not isinstance(raw, list) or len(raw) != len(self.leaves):
             raise RefusedError("write a list of two")
-        return tuple(leaf.read(value) for leaf, value in zip(self._leaves, raw, strict=True))
+        return tuple(leaf.read(value) for leaf, value in zip(self.leaves, raw, strict=True))
 
 
 class Plain(Leaf):
@@ -109,12 +109,12 @@ class Plain(Leaf):
 
     def __init__(self, low: float = -LARGEST) -> None:
         """Set the lowest number that may stand."""
-        self._low = low
+        self.low = low
 
     def read(self, raw: object) -> float:
         """Give the number; raises `RefusedError` for anything else."""
-        if isinstance(raw, bool) or not isinstance(raw, int | float) or not self._low <= raw <= LARGEST:
-            raise RefusedError("write a number" + (f" of {self._low:g} or above" if self._low >= 0 else ""))
+        if isinstance(raw, bool) or not isinstance(raw, int | float) or not self.low <= raw <= LARGEST:
+            raise RefusedError("write a number" + (f" of {self.low:g} or above" if self.low >= 0 else ""))
         return float(raw)
 
 
@@ -123,12 +123,12 @@ class Whole(Leaf):
 
     def __init__(self, low: int, high: int) -> None:
         """Set the bounds."""
-        self._low, self._high = low, high
+        self.low, self.high = low, high
         self.span = f"a whole number from {low} to {high}"
 
     def read(self, raw: object) -> int:
         """Give the number; raises `RefusedError` for anything else, `true` and `2.0` among it."""
-        if isinstance(raw, bool) or not isinstance(raw, int) or not self._low <= raw <= self._high:
+        if isinstance(raw, bool) or not isinstance(raw, int) or not self.low <= raw <= self.high:
             raise RefusedError(f"write {self.span}, without quotes")
         return raw
 
@@ -156,7 +156,7 @@ class Text(Leaf):
 
     def __init__(self, *, lines: bool = False) -> None:
         """Set whether line breaks and an empty text will do."""
-        self._lines = lines
+        self.lines = lines
 
     def read(self, raw: object) -> str:
         """Give the text; raises `RefusedError` for an empty name and for control characters."""
@@ -164,12 +164,12 @@ class Text(Leaf):
             raise RefusedError("write a text in quotes")
         if not raw.isprintable() and any(map(self._refused, raw)):  # letter by letter only where it matters
             raise RefusedError("take out the control characters")
-        if not self._lines and not 0 < len(raw.strip()) <= NAME_LENGTH:
+        if not self.lines and not 0 < len(raw.strip()) <= NAME_LENGTH:
             raise RefusedError(f"write a text of 1 to {NAME_LENGTH} characters")
         return raw
 
     def _refused(self, char: str) -> bool:
-        return drives(char) and not (self._lines and char in "\n\r\t")
+        return drives(char) and not (self.lines and char in "\n\r\t")
 
 
 class Pattern(Leaf):
@@ -177,12 +177,12 @@ class Pattern(Leaf):
 
     def __init__(self, form: re.Pattern[str], remedy: str) -> None:
         """Set the form and what to say of a text of another."""
-        self._form, self._remedy = form, remedy
+        self.form, self._remedy = form, remedy
         self.span = remedy.removeprefix("write ")
 
     def read(self, raw: object) -> str:
         """Give the text; raises `RefusedError` where it has another form."""
-        if not isinstance(raw, str) or not self._form.match(raw):
+        if not isinstance(raw, str) or not self.form.match(raw):
             raise RefusedError(self._remedy)
         return raw
 

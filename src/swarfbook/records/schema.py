@@ -7,6 +7,8 @@ what a schema looks like is pydantic's affair.
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Annotated, Any
@@ -22,10 +24,26 @@ from pydantic import (
     create_model,
 )
 
+from swarfbook import quantities
 from swarfbook.records.base import Record
-from swarfbook.records.fields import Flag, Free, Leaf, Measure, Pair, Plain, Whole, given
+from swarfbook.records.fields import (
+    ID_LENGTH,
+    ID_PATTERN,
+    Flag,
+    Free,
+    Id,
+    Leaf,
+    Measure,
+    Pair,
+    Pattern,
+    Plain,
+    Text,
+    Whole,
+    given,
+)
 from swarfbook.records.keys import MODELS, Key, keys_of
 from swarfbook.records.meanings import meaning
+from swarfbook.records.run import Meter
 
 
 def validate(kind: str, raw: Mapping[str, Any]) -> Record:
@@ -94,17 +112,60 @@ def _leaf_schema(leaf: Leaf) -> dict[str, Any]:
     if leaf.choices:
         return {"type": "string", "enum": list(leaf.choices)}
     said = {"description": leaf.span} if leaf.span else {}
-    return said | next((schema for sort, schema in _SORTS.items() if isinstance(leaf, sort)), _TEXT)
+    return said | next((make(leaf) for sort, make in _SORTS.items() if isinstance(leaf, sort)), _TEXT)
 
+
+def _measure(leaf: Measure) -> dict[str, Any]:
+    """Give the schema of a number with its unit; a bare number serves where a ratio is asked for alone."""
+    negative = leaf.low < 0 or (leaf.low == 0 and "low" in leaf.closed) or leaf.dimension == "temperature"
+    pattern = quantities.pattern(str(leaf.dimension), negative=negative)
+    text = {"type": "string", "pattern": pattern, "maxLength": quantities.LONGEST}
+    if "" not in quantities.units(str(leaf.dimension)):
+        return text
+    return {"anyOf": [{"type": "number"} | _bounds(leaf), text]}
+
+
+def _bounds(leaf: Measure) -> dict[str, float]:
+    low = "minimum" if "low" in leaf.closed else "exclusiveMinimum"
+    high = "maximum" if "high" in leaf.closed else "exclusiveMaximum"
+    return {name: bound for name, bound in ((low, leaf.low), (high, leaf.high)) if math.isfinite(bound)}
+
+
+def _pair(leaf: Pair) -> dict[str, Any]:
+    # Draft 2020-12 would say each place by `prefixItems`, which some editors do not know yet.
+    first, second = map(_measure, leaf.leaves)
+    return {"type": "array", "items": {"anyOf": [first, second]}, "minItems": 2, "maxItems": 2}
+
+
+def _text(leaf: Text) -> dict[str, Any]:
+    if leaf.lines:
+        return {"type": "string", "pattern": _unless(_DRIVES.replace(*_LINES))}
+    return {"type": "string", "pattern": _unless(_DRIVES), "minLength": 1}
+
+
+def _unless(chars: str) -> str:
+    return f"^[^{chars}]*$"
+
+
+_DRIVES = r"\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069"
+_LINES = (r"\u0000-\u001f", r"\u0000-\u0008\u000b\u000c\u000e-\u001f")
+"""What stands for all control characters above, and what does where lines and tabs may be."""
 
 _TEXT: dict[str, Any] = {"type": "string"}
-_MEASURE: dict[str, Any] = {"type": ["string", "number"]}
-_SORTS: dict[type[Leaf], dict[str, Any]] = {
-    Measure: _MEASURE,
-    Plain: {"type": "number"},
-    Whole: {"type": "integer"},
-    Flag: {"type": "boolean"},
-    Free: {"type": "object"},
-    Pair: {"type": "array", "items": _MEASURE, "minItems": 2, "maxItems": 2},
+_SORTS: dict[type[Leaf], Callable[[Any], dict[str, Any]]] = {
+    Measure: _measure,
+    Plain: lambda leaf: {"type": "number", "minimum": leaf.low},
+    Whole: lambda leaf: {"type": "integer", "minimum": leaf.low, "maximum": leaf.high},
+    Flag: lambda _: {"type": "boolean"},
+    Free: lambda _: {"type": "object"},
+    Meter: lambda leaf: {"anyOf": [{"type": "object"}, _measure(Measure(leaf.dimension, low=-math.inf))]},
+    Pair: _pair,
+    Id: lambda _: {"type": "string", "pattern": _anchored(ID_PATTERN), "maxLength": ID_LENGTH},
+    Pattern: lambda leaf: {"type": "string", "pattern": _anchored(leaf.form)},
+    Text: _text,
 }
-"""What stands in a file for each sort of reader; words, texts, ids and times are texts."""
+"""What stands in a file for each sort of reader; words are enumerated, times are texts."""
+
+
+def _anchored(form: re.Pattern[str]) -> str:
+    return f"^{form.pattern.removesuffix(chr(92) + 'Z')}$"

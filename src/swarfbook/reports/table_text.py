@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 from itertools import zip_longest
 from textwrap import wrap
 
@@ -24,12 +25,14 @@ NARROWEST_HEAD = 8
 MOST_NUMBERS = 2
 
 
-def contents_text(held: Mapping[str, str], counts: Mapping[str, int], *, width: int) -> str:
-    """List the tables: name, number of rows, and what each holds."""
+def contents_text(
+    held: Mapping[str, str], counts: Mapping[str, int], dates: Mapping[str, date], *, width: int
+) -> str:
+    """List the tables: name, number of rows, day of the last change, and what each holds."""
     name = max(map(len, held), default=0)
     lines = [f"{len(held)} tables; swarfbook table NAME prints one", ""]
     for table, what in sorted(held.items()):
-        start = f"{table:<{name}}{counts[table]:>5}{GAP}"
+        start = f"{table:<{name}}{counts[table]:>5}{GAP}{dates[table]}{GAP}"
         lines += wrap(what, width, initial_indent=start, subsequent_indent=" " * len(start))
     return "\n".join(lines)
 

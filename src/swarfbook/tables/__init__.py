@@ -1,5 +1,6 @@
 """Reference tables: what is known of materials, cutters and machines, each row with its source."""
 
+from swarfbook.resources import revised
 from swarfbook.tables.ceilings import Ceiling, chip_ceiling
 from swarfbook.tables.loader import Row, Table, TableError, contents, frame, load, names, source
 
@@ -13,5 +14,6 @@ __all__ = [
     "frame",
     "load",
     "names",
+    "revised",
     "source",
 ]

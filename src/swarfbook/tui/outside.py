@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import os
-import shlex
 import subprocess
 from pathlib import Path
 
+from platformdirs import user_state_path
 from textual.app import App, SuspendNotSupported
 
 from swarfbook.book.outside import typed_path
 from swarfbook.book.reading import stamp
+from swarfbook.book.system import command_words
 
 SERVED = "not from a browser: that is done at the machine on which the program runs"
 NO_EDITOR = "no editor is named: set EDITOR, for example to nano, before the program starts"
@@ -27,7 +28,7 @@ def edit(app: App[None], path: Path) -> str:
         return SERVED
     named = os.environ.get("VISUAL") or os.environ.get("EDITOR") or ""
     try:
-        words = shlex.split(named)
+        words = command_words(named)
     except ValueError:
         return f"EDITOR does not read as a command: {named}"
     if not words:
@@ -69,5 +70,4 @@ def there(name: str) -> bool:
 
 def copied_file() -> Path:
     """Give the file that holds what was copied last."""
-    state = os.environ.get("XDG_STATE_HOME") or str(Path.home() / ".local" / "state")
-    return Path(state) / "swarfbook" / "copied.txt"
+    return user_state_path("swarfbook", appauthor=False) / "copied.txt"

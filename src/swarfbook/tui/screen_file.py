@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
+
+from platformdirs import user_config_path
 
 from swarfbook.book.reading import read_toml
 from swarfbook.errors import Problem, SwarfbookError, did_you_mean
@@ -35,8 +36,7 @@ class ScreenSettings:
 
 def screen_file() -> Path:
     """Give the file's place, whether or not there is one."""
-    config = os.environ.get("XDG_CONFIG_HOME") or str(Path.home() / ".config")
-    return Path(config) / "swarfbook" / FILE
+    return user_config_path("swarfbook", appauthor=False) / FILE
 
 
 def read_settings(themes: tuple[str, ...]) -> ScreenSettings:

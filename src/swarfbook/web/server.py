@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import logging
-import signal
 import socket
 import ssl
 from collections.abc import AsyncIterator, Sequence
@@ -15,6 +14,7 @@ from functools import partial
 from aiohttp import WSCloseCode, WSMessage, WSMsgType, web
 from aiohttp.http_exceptions import HttpProcessingError
 
+from swarfbook.book.system import when_told_to_end
 from swarfbook.web import client, messages
 from swarfbook.web.door import Door, guarded, say_headers
 from swarfbook.web.places import Place, Places
@@ -75,9 +75,7 @@ def runner_of(served: Served) -> web.AppRunner:
 async def serve(served: Served, listening: socket.socket, tls: ssl.SSLContext | None) -> None:
     """Serve until the process is told to end, then end every session."""
     ended = asyncio.Event()
-    loop = asyncio.get_running_loop()
-    for one in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-        loop.add_signal_handler(one, ended.set)
+    when_told_to_end(asyncio.get_running_loop(), ended.set)
     runner = runner_of(served)
     await runner.setup()
     try:

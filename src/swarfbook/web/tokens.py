@@ -8,6 +8,7 @@ import secrets
 import stat
 from pathlib import Path
 
+from swarfbook.book.system import NO_WAIT, others_may_use
 from swarfbook.errors import Problem, SwarfbookError
 
 BYTES = 32
@@ -33,7 +34,7 @@ def read_token(path: Path) -> str:
             mode = os.fstat(file.fileno()).st_mode
             if not stat.S_ISREG(mode):
                 raise _refused(path, "this is no file")
-            if stat.S_IMODE(mode) & 0o077:
+            if others_may_use(mode):
                 raise _refused(path, f"others may use this file; chmod 600 {path} makes it private")
             text = file.read(LONGEST + 3)
     except (OSError, ValueError) as error:  # ValueError: a name no file can have
@@ -47,7 +48,7 @@ def read_token(path: Path) -> str:
 
 
 def _without_waiting(name: str, flags: int) -> int:
-    return os.open(name, flags | os.O_NONBLOCK)  # a pipe without a writer would be waited for
+    return os.open(name, flags | NO_WAIT)  # a pipe without a writer would be waited for
 
 
 def _refused(path: Path, remedy: str) -> SwarfbookError:
