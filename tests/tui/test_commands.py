@@ -23,6 +23,7 @@ from swarfbook.tui.commands import (
 )
 from swarfbook.tui.compare_screen import CompareScreen
 from swarfbook.tui.derate_screen import DerateScreen
+from swarfbook.tui.history_screen import HistoryScreen
 from swarfbook.tui.job_screen import JobScreen
 from swarfbook.tui.jobs_screen import JobsScreen
 from swarfbook.tui.keyed import Keyed
@@ -65,6 +66,7 @@ CLASSES = {
     "record": RecordScreen,
     "writing": RecordScreen,
     "problems": ProblemsScreen,
+    "history": HistoryScreen,
     "text": TextScreen,
     "any": Keyed,
 }
@@ -142,6 +144,7 @@ BEFORE = {
     "record": ("M", "enter"),
     "writing": ("M", "enter", "enter"),
     "problems": ("x",),
+    "history": ("2", "enter", "s", "H"),
     "text": ("question_mark",),
     "any": (),
 }

@@ -233,6 +233,10 @@ class JobScreen(RowsScreen[str | None], Working[str | None], Shelving[str | None
         else:
             self.dismiss(None)
 
+    def take_back(self, message: str) -> None:
+        """Judge the job as its file has it again, and say what was done."""
+        self.judge(message)
+
     def action_another(self) -> None:
         """Ask for the id of another job like this one."""
         self.ask_another()

@@ -180,7 +180,9 @@ def usable(sheet: Sheet, action: str) -> bool:
         "discard": draft is not None and draft.dirty,
         "fold_down": sheet.unfolded,
         "fold_up": sheet.unfolded,
-        **dict.fromkeys(("edit_file", "copy", "duplicate", "rename", "retire", "delete"), draft is not None),
+        **dict.fromkeys(
+            ("edit_file", "copy", "duplicate", "rename", "retire", "delete", "history"), draft is not None
+        ),
     }
     return needs.get(action, True)
 

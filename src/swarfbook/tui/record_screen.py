@@ -207,6 +207,11 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str
         after = (one.id for one in left if one.id > self.at_hand)
         self.turn_to(next(after, left[-1].id), message)
 
+    def take_back(self, message: str) -> None:
+        """Take the record as its file has it again, and say what was done."""
+        self.sheet.read_again(keep_mine=False)
+        self.say(message)
+
     def action_another(self) -> None:
         """Ask for the id of another record like this one."""
         self.ask_another()

@@ -29,6 +29,7 @@ JOBS = (
     Command("job.rename", "R", "R", "rename", "give the job another id"),
     Command("job.delete", "delete", "Del", "delete", "delete the job; B brings it back"),
     Command("job.bring_back", "B", "B", "bring back", "bring back a job that was deleted"),
+    Command("job.history", "H", "H", "history", "the states the job's file has had, and back to one", 11),
     Command("job.help", "?,f1", "?", "help", "this page", 2),
     Command("job.close", "escape,q", "Esc", "back", "go back to the list", 1),
 )

@@ -45,6 +45,7 @@ PAGE = (
     Command("page.delete", "delete", "Del", "delete", "delete the recipe; B brings it back"),
     Command("page.bring_back", "B", "B", "bring back", "bring back a recipe that was deleted"),
     Command("page.retire", "z", "z", "retire", "set the standing to retired, or back to trial"),
+    Command("page.history", "H", "H", "history", "the states the recipe's file has had, and back to one", 14),
     Command("page.machines", "M", "M", "machines", "the machines: what is known of them and what is not", 16),
     Command("page.tools", "T", "T", "cutters", "the cutters", 16),
     Command("page.materials", "A", "A", "materials", "the materials, and the table rows behind them", 16),

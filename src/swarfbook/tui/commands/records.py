@@ -22,6 +22,9 @@ RECORDS = (
     Command("record.rename", "R", "R", "rename", "give the record another id; what names it follows"),
     Command("record.delete", "delete", "Del", "delete", "delete the record; B brings it back"),
     Command("record.bring_back", "B", "B", "bring back", "bring back a record of this kind that was deleted"),
+    Command(
+        "record.history", "H", "H", "history", "the states the record's file has had, and back to one", 8
+    ),
     Command("record.edit_file", "e", "e", "editor", "open the record's file in your editor", 8),
     Command("record.help", "?,f1", "?", "help", "this page", 2),
     Command("record.close", "escape,q", "Esc", "back", "go back; asks when something is not saved", 1),

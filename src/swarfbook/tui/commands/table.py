@@ -9,6 +9,7 @@ from swarfbook.tui.commands.anywhere import ANY
 from swarfbook.tui.commands.asking import ASKING
 from swarfbook.tui.commands.command import Command
 from swarfbook.tui.commands.derate import DERATE
+from swarfbook.tui.commands.history import HISTORY
 from swarfbook.tui.commands.jobs import JOBS
 from swarfbook.tui.commands.lists import LISTS
 from swarfbook.tui.commands.page import PAGE
@@ -35,6 +36,7 @@ SCREENS = {
     "run": "Reading one run",
     "record": "On the page of a machine, a cutter or a material, and of a job's values",
     "writing": "While a value of it is being written",
+    "history": "In the history of a record",
     "problems": "In the list of problems",
     "choose": "In a list over the page",
     "ask": "At a question",
@@ -43,7 +45,7 @@ SCREENS = {
     "any": "Everywhere",
 }
 
-COMMANDS = (*PAGE, *LISTS, *DERATE, *ASKING, *JOBS, *RECORDS, *RUNS, *READING, *ANY)
+COMMANDS = (*PAGE, *LISTS, *DERATE, *ASKING, *JOBS, *RECORDS, *HISTORY, *RUNS, *READING, *ANY)
 
 STARTS = frozenset("0123456789+-.")
 """Keys that begin a number on the page."""
