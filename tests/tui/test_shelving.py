@@ -110,7 +110,7 @@ async def test_the_last_recipe_can_be_deleted(workshop: Path, on_screen: Opener)
     async with on_screen() as (app, pilot):
         await posed(pilot, ("delete", "y", "WAIT"))
         assert app.desk.draft is None
-        assert "no recipe that can be read" in await seen(pilot)
+        assert "B brings back a recipe that was deleted." in await seen(pilot)
         await pilot.press("B", "enter")
         assert app.desk.draft.recipe_id == RECIPE
 

@@ -90,8 +90,12 @@ class ChooseScreen(Over[str | None]):
         width = self.size.width
         self.query_one("#find", Lines).show([*find_lines(self.heading, self.finder, width), []])
         self.query_one("#rows", Lines).show([self._line(item, width) for item in self._items()])
-        now = {"take": "open"} if self._opens else {}
+        now = {"take": self.verb()}
         self.query_one("#foot", Lines).show([[(footer(self.MODE, width, self.usable, now), "faint")]])
+
+    def verb(self) -> str:
+        """Say what taking the chosen one does."""
+        return "open" if self._opens else "take"
 
     def _items(self) -> list[str | int]:
         return list(self.finder.lines(max(self.size.height - OTHER_ROWS, 1)))

@@ -112,6 +112,7 @@ def footer(
     width: int,
     usable: Callable[[str], bool] = lambda _action: True,
     now: Mapping[str, str] | None = None,
+    keep: Iterable[str] = (),
 ) -> str:
     """Write the hints that fit a width, in the table's order; the least needed go first.
 
@@ -120,10 +121,12 @@ def footer(
         width: columns there are.
         usable: says whether an action can do anything now.
         now: words for actions that do one thing or another, by action, as they stand now.
+        keep: actions that go last of all, whatever their rank.
     """
+    kept = frozenset(keep)
     shown = [command for command in of_screen(screen) if command.rank and usable(command.action)]
     while len(text := _hints(shown, now or {})) > width and len(shown) > 1:
-        shown.remove(max(shown, key=lambda command: command.rank))
+        shown.remove(max(shown, key=lambda command: (command.action not in kept, command.rank)))
     return text[:width]
 
 
@@ -157,6 +160,10 @@ NAMES = {
     "pageup": "PgUp",
     "f1": "F1",
     "f2": "F2",
+    "delete": "Del",
+    "home": "Home",
+    "end": "End",
+    "ctrl+p": "Ctrl+P",
     "ctrl+y": "Ctrl+Y",
 }
 
