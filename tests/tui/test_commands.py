@@ -163,12 +163,25 @@ FIRST = {
     "prompt.take": tuple("8mm"),
     "text.measure": ("escape", "w"),
 }
+OF_JOBS = {
+    "record.insert": (),
+    "record.take_out": tuple(["pagedown"] * 9),
+    "record.move_up": tuple(["pagedown"] * 9),
+    "record.move_down": tuple(["pagedown"] * 9 + ["up"] * 20),
+}
+"""Commands of the values of a job alone, and how an entry of its lists is chosen."""
 RAN = ("runs", "run")
 """Screens that need a run in the log."""
 MADE = ("jobs", "job")
 """Screens that need a job in the book."""
 COMMON = {"help", "palette"}
-PRESSED = {"?": "question_mark", "/": "slash", "=": "equals_sign"}
+PRESSED = {
+    "?": "question_mark",
+    "/": "slash",
+    "=": "equals_sign",
+    "<": "less_than_sign",
+    ">": "greater_than_sign",
+}
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.id)
@@ -177,7 +190,7 @@ async def test_every_command_answers_to_every_key_of_it(
 ) -> None:
     if command.screen in RAN:
         run(workshop)
-    if command.screen in MADE:
+    if command.screen in MADE or command.id in OF_JOBS:
         make_job(workshop)
     ran: list[str] = []
     action = f"action_{command.action}"
@@ -195,7 +208,10 @@ async def test_every_command_answers_to_every_key_of_it(
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     for key in command.keys.split(","):
         async with on_screen() as (app, pilot):
-            await posed(pilot, (*BEFORE[command.screen], *FIRST.get(command.id, ())))
+            before = BEFORE[command.screen]
+            if command.id in OF_JOBS:
+                before = (*BEFORE["job"], "v", "WAIT", *OF_JOBS[command.id])
+            await posed(pilot, (*before, *FIRST.get(command.id, ())))
             ran.clear()
             if command.id == "page.read_again":
                 app.page.sheet.on_disk = True

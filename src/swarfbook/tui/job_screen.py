@@ -181,10 +181,10 @@ class JobScreen(RowsScreen[str | None], Working[str | None], Shelving[str | None
 
     def action_values(self) -> None:
         """See and write the job's values."""
-        from swarfbook.tui.record_screen import RecordScreen
+        from swarfbook.tui.job_values_screen import JobValuesScreen
 
         try:
-            screen = RecordScreen(self.desk, "job", self.sheet.job)
+            screen = JobValuesScreen(self.desk, self.sheet.job)
         except SwarfbookError as error:
             self.say(str(error.problems[0]))
         else:

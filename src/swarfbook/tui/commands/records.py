@@ -25,6 +25,12 @@ RECORDS = (
     Command(
         "record.history", "H", "H", "history", "the states the record's file has had, and back to one", 8
     ),
+    Command("record.insert", "I,insert", "I", "add entry", "add a whole step, feature or hold to a job", 6),
+    Command(
+        "record.take_out", "X", "X", "take out", "take the whole step, feature or hold out of the job", 7
+    ),
+    Command("record.move_up", "<,shift+up", "< >", "move", "move the step, feature or hold up", 8),
+    Command("record.move_down", ">,shift+down", ">", "move", "move the step, feature or hold down"),
     Command("record.edit_file", "e", "e", "editor", "open the record's file in your editor", 8),
     Command("record.help", "?,f1", "?", "help", "this page", 2),
     Command("record.close", "escape,q", "Esc", "back", "go back; asks when something is not saved", 1),

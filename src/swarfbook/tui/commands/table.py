@@ -143,7 +143,13 @@ def help_lines(first: str = "page") -> list[str]:
     return lines
 
 
-_CHARACTERS = {"question_mark": "?", "slash": "/", "equals_sign": "="}
+_CHARACTERS = {
+    "question_mark": "?",
+    "slash": "/",
+    "equals_sign": "=",
+    "less_than_sign": "<",
+    "greater_than_sign": ">",
+}
 """Textual's names of keys that the table writes as their character."""
 
 NAMES = {
@@ -160,6 +166,9 @@ NAMES = {
     "pageup": "PgUp",
     "f1": "F1",
     "f2": "F2",
+    "shift+up": "Shift+↑",
+    "shift+down": "Shift+↓",
+    "insert": "Ins",
     "delete": "Del",
     "home": "Home",
     "end": "End",
