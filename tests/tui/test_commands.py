@@ -85,6 +85,31 @@ def test_no_command_sits_on_a_key_that_begins_a_value_or_that_terminals_swallow(
     assert not {key for command in of_screen("page") for key in command.keys.split(",")} & STARTS
 
 
+SAME = {
+    "a": {"duplicate", "another", "new"},
+    "s": {"save"},
+    "u": {"undo"},
+    "U": {"redo"},
+    "e": {"edit_file", "open"},
+    "R": {"rename"},
+    "H": {"history"},
+    "B": {"bring_back"},
+    "m": {"measure"},
+    "P": {"pick"},
+    "f2": {"pick"},
+}
+"""What a letter does wherever it does anything, by the actions' names."""
+
+
+@pytest.mark.parametrize("key", SAME)
+def test_what_is_done_with_a_record_has_the_same_letter_on_every_screen(key: str) -> None:
+    assert {one.action for one in COMMANDS if key in one.keys.split(",")} <= SAME[key]
+    named = [
+        one for one in COMMANDS if one.action in SAME[key] - {"open"} and one.screen not in ("list", "page")
+    ]
+    assert [one.id for one in named if key not in one.keys.split(",")] == []
+
+
 def test_ids_are_unique_and_every_command_is_an_action_of_its_screen() -> None:
     assert len({command.id for command in COMMANDS}) == len(COMMANDS)
     for command in COMMANDS:
@@ -179,6 +204,7 @@ PRESSED = {
     "?": "question_mark",
     "/": "slash",
     "=": "equals_sign",
+    "*": "asterisk",
     "<": "less_than_sign",
     ">": "greater_than_sign",
 }

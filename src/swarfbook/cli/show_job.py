@@ -42,7 +42,11 @@ def _lines(heading: str, before: str, table: Mapping[str, Any]) -> Iterator[str]
     if heading:
         yield heading
     for key, value in table.items():
-        yield from hung(f"  {label('job', before + key):<{LABEL_WIDTH}}", as_typed(value), page_width())
+        yield from hung(f"  {label('job', before + key):<{LABEL_WIDTH}}", _shown(value), page_width())
+
+
+def _shown(value: object) -> str:
+    return ("no", "yes")[value] if isinstance(value, bool) else as_typed(value)
 
 
 def job_json(entry: Entry[Job]) -> dict[str, object]:

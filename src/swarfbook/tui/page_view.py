@@ -48,7 +48,7 @@ def head(sheet: Sheet, width: int) -> list[Line]:
         counts.append(counted(sheet.desk.logbook.runs, "run"))
     parts = [*(["demo, read only"] if book.built_in else []), *counts, *filter(None, [sheet.desk.shown])]
     if sheet.desk.bad_files:
-        parts.append(f"{counted(sheet.desk.bad_files, 'file')} with problems · {shown('page.problems')}")
+        parts.append(f"{counted(sheet.desk.bad_files, 'file')} with problems ({shown('page.problems')})")
     right = f"{' · '.join(parts)} "
     title = shorten(book.settings.title, max(width - len(right) - 3, 10), placeholder=" …")
     lines: list[Line] = [[(f" {title:<{width - len(right) - 1}}{right}", "faint")]]

@@ -25,7 +25,7 @@ JOBS = (
     Command("job.read_again", "r", "r", "read again", "read the job's files again and judge it anew", 12),
     Command("job.edit_file", "e", "e", "editor", "open the job's file in your editor", 10),
     Command("job.copy", "y", "y", "copy", "copy all that is told of the job as text", 13),
-    Command("job.another", "n", "n", "new from this", "another job that begins like this one", 11),
+    Command("job.another", "a", "a", "another", "another job that begins like this one", 11),
     Command("job.rename", "R", "R", "rename", "give the job another id"),
     Command("job.delete", "delete", "Del", "delete", "delete the job; B brings it back"),
     Command("job.bring_back", "B", "B", "bring back", "bring back a job that was deleted"),

@@ -54,7 +54,7 @@ PAGE = (
     ),
     Command("page.tables", "b", "b", "tables", "the reference tables, row by row with their sources", 17),
     Command("page.problems", "x", "x", "problems", "files and keys of the book that do not read or fit", 17),
-    Command("page.cautions", "v", "v", "mind", "what to mind before running the recipe", 17),
+    Command("page.cautions", "v", "v", "cautions", "what to mind before running the recipe", 17),
     Command("page.turn", "f", "f", "force", "force over one turn and the chip through the cut, drawn", 16),
     Command("page.corner", "o", "o", "corner", "what an inside corner of the part does to the load", 17),
     Command("page.chatter", "h", "h", "chatter", "where it begins to chatter, and a better speed nearby", 17),

@@ -18,7 +18,7 @@ RECORDS = (
     Command("record.read_again", "r", "r", "read again", "read the record's file again", 2),
     Command("record.why", "w", "w", "where from", "where the value comes from, and its source", 6),
     Command("record.measure", "m", "m", "measure", "how to measure it with what a workshop has", 5),
-    Command("record.another", "n", "n", "new from this", "another record that begins like this one", 7),
+    Command("record.another", "a", "a", "another", "another record that begins like this one", 7),
     Command("record.rename", "R", "R", "rename", "give the record another id; what names it follows"),
     Command("record.delete", "delete", "Del", "delete", "delete the record; B brings it back"),
     Command("record.bring_back", "B", "B", "bring back", "bring back a record of this kind that was deleted"),

@@ -147,6 +147,7 @@ _CHARACTERS = {
     "question_mark": "?",
     "slash": "/",
     "equals_sign": "=",
+    "asterisk": "*",
     "less_than_sign": "<",
     "greater_than_sign": ">",
 }
@@ -166,6 +167,7 @@ NAMES = {
     "pageup": "PgUp",
     "f1": "F1",
     "f2": "F2",
+    "f3": "F3",
     "shift+up": "Shift+↑",
     "shift+down": "Shift+↓",
     "insert": "Ins",
