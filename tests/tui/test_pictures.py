@@ -105,7 +105,7 @@ SCENES: dict[str, tuple[str | None, tuple[str, ...]]] = {
     "job-reply": ("bench-slot", (*TO_JOB, "WAIT", "c")),
     "job-sheet": ("bench-slot", (*TO_JOB, "WAIT", "p")),
     "job-values": ("bench-slot", (*TO_JOB, "WAIT", "v", *["down"] * 5)),
-    "job-values-writing": ("bench-slot", (*TO_JOB, "WAIT", "v", *["pagedown"] * 6, *["up"] * 7, *"14")),
+    "job-values-writing": ("bench-slot", (*TO_JOB, "WAIT", "v", *["pagedown"] * 9, *["up"] * 7, *"14")),
     "job-adding": ("bench-slot", (*TO_JOB, "WAIT", "v", "WAIT", "I", "WAIT")),
     "job-added": ("bench-slot", (*TO_JOB, "WAIT", "v", "WAIT", "I", "enter", "WAIT")),
     "empty-page": (None, ()),

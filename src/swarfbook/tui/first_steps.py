@@ -20,9 +20,9 @@ INTRODUCTION = (
     "This book has no recipe yet. A recipe is a set of cutting numbers for one machine, one cutter and one "
     "material. Four steps make the first one, without a file being edited:"
 )
-NONE_YET = "none yet; begins with an example's numbers, to write yours over"
-SOLVE = "work a first recipe out by tables and physics, to be tried"
-WRITING = "On each page Enter writes over a value, s saves, Esc goes back."
+NONE_YET = "none yet; begins with an example's numbers"
+SOLVE = "worked out by tables and physics, to be tried"
+WRITING = "On each page Enter writes your value over the example's, s saves, Esc goes back."
 GONE = "{} brings back a recipe that was deleted."
 DEMO = "To look round in a book that is full: `swarfbook init --demo DIR`, then `swarfbook open --book DIR`."
 INDENT = 15  # columns before what a step says
