@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from swarfbook.decisions.sensitivity import Effect, Sensitivity
 from swarfbook.reports.listing import SPEED_MARKS
 from swarfbook.reports.measuring import topics_for
+from swarfbook.reports.step_words import NAMES
 from swarfbook.reports.words import said, title, wrapped
 
-LABEL, CELL = 22, 11
+LABEL, CELL = 23, 11
 LIKELY = 1.6448536269514722  # standard normal quantile of 0.95: the half width of the 90 % band
-NAMES = {"law": "cutting force"}
 SMALL = 0.005  # a change of a use that is not worth a number
 
 
