@@ -295,9 +295,10 @@ def _hang(line: str) -> str:
 def problem_parts(problems: Sequence[Problem]) -> Iterator[Part]:
     """Yield a row for each thing that keeps a job from being judged."""
     for at, problem in enumerate(problems):
-        key, text = in_full(problem.key) if problem.key else "the file", trouble_text(problem)
+        key, text = problem.key or "the file", trouble_text(problem)
+        named = in_full(key) if problem.key else key
         told = f"{problem.where}: {key}: {text}"
-        yield Part(f"problem {at}", key, "", partial(_summed, key, text), partial(_broken, told))
+        yield Part(f"problem {at}", named, "", partial(_summed, named, text), partial(_broken, told))
 
 
 def _broken(text: str, width: int) -> list[str]:
