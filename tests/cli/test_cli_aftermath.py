@@ -38,3 +38,23 @@ def test_a_clean_run_and_one_without_a_snapshot_have_none(make_book, run_cli):
     shown = run_cli("runs", "--run", "bare", *book)
     assert shown.returncode == 0
     assert "After this run" not in shown.stdout
+
+
+def test_correct_prints_it_of_what_went_wrong_after_all(make_book, run_cli):
+    book = ("--book", str(make_book()))
+    name = re.search(
+        r"logged (\S+):", run_cli("log", RECIPE, "--minutes", "4", "--outcome", "clean", *book).stdout
+    )[1]
+    done = run_cli("correct", name, "--outcome", "stalled", *book)
+    assert done.returncode == 0, done.stderr
+    first, _, page = done.stdout.partition("After this run: stalled")
+    now = re.search(r"is replaced by (\S+); its own line stays in the log", first)[1]
+    assert page.strip()
+    again = run_cli("runs", "--run", now, *book)
+    assert again.stdout.partition("After this run: stalled")[2] == page
+    plain = run_cli("correct", now, "--minutes", "5", "--plain", *book).stdout
+    assert plain.isascii()
+    last = re.search(r"is replaced by (\S+);", plain)[1]
+    clean = run_cli("correct", last, "--outcome", "clean", *book)
+    assert clean.returncode == 0
+    assert "After this run" not in clean.stdout

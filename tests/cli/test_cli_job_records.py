@@ -56,6 +56,8 @@ def test_recipes_are_listed_without_jobs_and_jobs_by_their_kind(run):
 
 def test_a_job_is_shown_as_typed(run):
     said = " ".join(run("show", f"job:{JOB}").stdout.split())
+    # In the words that the screen has for the same keys.
+    assert "parts ordered 12" in said
     assert said.startswith(f"Clamp plates · job {JOB} machine {MACHINE}")
     assert "stock form flat-bar thickness 12 mm" in said
     assert "feature 2 id pocket kind pocket depth 6 mm inside corner 4 mm hold 1 method vise" in said
@@ -110,3 +112,12 @@ def test_problems_of_jobs_are_listed(run, shop):
     assert "jobs/plates.toml quantity: found 'a dozen'" in said
     listed = json.loads(run("list", "--problems", "--json").stdout)
     assert [one["key"] for one in listed] == ["machine", "steps[2].recipe", "quantity"]
+
+
+def test_the_keys_of_a_jobs_entries_are_said_as_on_screen(run, shop):
+    path = shop / f"jobs/{JOB}.toml"
+    steps = [{"recipe": RECIPE, "feature": "pocket", "volume": "30 cm^3", "floor": "0.2 mm"}]
+    path.write_text(to_toml(values("job", {"hands_off": True, "steps": steps})))
+    said = " ".join(run("show", f"job:{JOB}").stdout.split())
+    assert "hands off yes" in said
+    assert f"step 1 recipe {RECIPE} feature pocket takes off 30 cm^3 left under it 0.2 mm" in said

@@ -23,6 +23,7 @@ from swarfbook.tui.commands import (
 )
 from swarfbook.tui.compare_screen import CompareScreen
 from swarfbook.tui.derate_screen import DerateScreen
+from swarfbook.tui.history_screen import HistoryScreen
 from swarfbook.tui.job_screen import JobScreen
 from swarfbook.tui.jobs_screen import JobsScreen
 from swarfbook.tui.keyed import Keyed
@@ -65,6 +66,7 @@ CLASSES = {
     "record": RecordScreen,
     "writing": RecordScreen,
     "problems": ProblemsScreen,
+    "history": HistoryScreen,
     "text": TextScreen,
     "any": Keyed,
 }
@@ -81,6 +83,31 @@ def test_no_command_sits_on_a_key_that_begins_a_value_or_that_terminals_swallow(
     keys = {key for command in COMMANDS for key in command.keys.split(",")}
     assert not keys & SWALLOWED
     assert not {key for command in of_screen("page") for key in command.keys.split(",")} & STARTS
+
+
+SAME = {
+    "a": {"duplicate", "another", "new"},
+    "s": {"save"},
+    "u": {"undo"},
+    "U": {"redo"},
+    "e": {"edit_file", "open"},
+    "R": {"rename"},
+    "H": {"history"},
+    "B": {"bring_back"},
+    "m": {"measure"},
+    "P": {"pick"},
+    "f2": {"pick"},
+}
+"""What a letter does wherever it does anything, by the actions' names."""
+
+
+@pytest.mark.parametrize("key", SAME)
+def test_what_is_done_with_a_record_has_the_same_letter_on_every_screen(key: str) -> None:
+    assert {one.action for one in COMMANDS if key in one.keys.split(",")} <= SAME[key]
+    named = [
+        one for one in COMMANDS if one.action in SAME[key] - {"open"} and one.screen not in ("list", "page")
+    ]
+    assert [one.id for one in named if key not in one.keys.split(",")] == []
 
 
 def test_ids_are_unique_and_every_command_is_an_action_of_its_screen() -> None:
@@ -142,6 +169,7 @@ BEFORE = {
     "record": ("M", "enter"),
     "writing": ("M", "enter", "enter"),
     "problems": ("x",),
+    "history": ("2", "enter", "s", "H"),
     "text": ("question_mark",),
     "any": (),
 }
@@ -160,12 +188,26 @@ FIRST = {
     "prompt.take": tuple("8mm"),
     "text.measure": ("escape", "w"),
 }
+OF_JOBS = {
+    "record.insert": (),
+    "record.take_out": tuple(["pagedown"] * 9),
+    "record.move_up": tuple(["pagedown"] * 9),
+    "record.move_down": tuple(["pagedown"] * 9 + ["up"] * 20),
+}
+"""Commands of the values of a job alone, and how an entry of its lists is chosen."""
 RAN = ("runs", "run")
 """Screens that need a run in the log."""
 MADE = ("jobs", "job")
 """Screens that need a job in the book."""
 COMMON = {"help", "palette"}
-PRESSED = {"?": "question_mark", "/": "slash", "=": "equals_sign"}
+PRESSED = {
+    "?": "question_mark",
+    "/": "slash",
+    "=": "equals_sign",
+    "*": "asterisk",
+    "<": "less_than_sign",
+    ">": "greater_than_sign",
+}
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.id)
@@ -174,7 +216,7 @@ async def test_every_command_answers_to_every_key_of_it(
 ) -> None:
     if command.screen in RAN:
         run(workshop)
-    if command.screen in MADE:
+    if command.screen in MADE or command.id in OF_JOBS:
         make_job(workshop)
     ran: list[str] = []
     action = f"action_{command.action}"
@@ -192,7 +234,10 @@ async def test_every_command_answers_to_every_key_of_it(
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     for key in command.keys.split(","):
         async with on_screen() as (app, pilot):
-            await posed(pilot, (*BEFORE[command.screen], *FIRST.get(command.id, ())))
+            before = BEFORE[command.screen]
+            if command.id in OF_JOBS:
+                before = (*BEFORE["job"], "v", "WAIT", *OF_JOBS[command.id])
+            await posed(pilot, (*before, *FIRST.get(command.id, ())))
             ran.clear()
             if command.id == "page.read_again":
                 app.page.sheet.on_disk = True

@@ -36,11 +36,11 @@ async def test_the_rest_is_folded_and_unfolds(on_screen: Opener) -> None:
         shown = await seen(pilot)
         assert "less apart or the same" in shown
         assert "cutting power" not in shown
-        await pilot.press("f")
+        await pilot.press("n")
         unfolded = await seen(pilot)
         assert "What they ask" in unfolded
         assert "cutting power" in unfolded
-        await pilot.press("f")
+        await pilot.press("n")
         assert await seen(pilot) == shown
 
 
@@ -59,7 +59,7 @@ async def test_marked_ones_are_compared_as_they_stand_on_the_desk(on_screen: Ope
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 36)])
 async def test_four_fit_a_narrow_screen(on_screen: Opener, size: tuple[int, int]) -> None:
     async with on_screen(size=size) as (_, pilot):
-        await posed(pilot, ("l", "WAIT", "tab", "a", "c"))
+        await posed(pilot, ("l", "WAIT", "tab", "asterisk", "c"))
         for _ in range(6):
             shown = await seen(pilot)
             assert all(len(line) <= size[0] for line in shown.splitlines())
@@ -73,7 +73,7 @@ async def test_one_or_five_are_refused_with_what_would_do(workshop, on_screen: O
     async with on_screen("bench-slot") as (app, pilot):
         await posed(pilot, ("l", "WAIT", "tab", "c"))
         assert "choose a recipe other than the one on the page" in await seen(pilot)
-        await pilot.press("a", "c")
+        await pilot.press("asterisk", "c")
         assert "5 are marked: compare four at most" in await seen(pilot)
         assert isinstance(app.screen, ListScreen)
 

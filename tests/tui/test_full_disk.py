@@ -82,7 +82,7 @@ async def test_what_a_save_that_was_cut_off_left_is_counted_and_told(
     (workshop / f"recipes/.{RECIPE}.toml.0a1b2c3d.tmp").write_text("half a rec")
     async with on_screen() as (_, pilot):
         await settled(pilot)
-        assert "4 recipes · 1 file with problems · x" in (await seen(pilot)).splitlines()[0]
+        assert "4 recipes · 1 file with problems (x)" in (await seen(pilot)).splitlines()[0]
         await posed(pilot, ("x", "WAIT"))
         shown = " ".join((await seen(pilot)).split())
         assert "a save that was cut off left this" in shown

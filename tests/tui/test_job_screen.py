@@ -259,7 +259,7 @@ async def test_escape_while_a_job_is_judged_goes_back(
 
 async def test_whole_jobs_another_rename_delete_and_back(workshop: Path, on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
-        await posed(pilot, (*OPEN, "n", "enter", "WAIT"))
+        await posed(pilot, (*OPEN, "a", "enter", "WAIT"))
         assert app.screen.sheet.job == f"{JOB}-2"
         assert "Glued plates, another" in await seen(pilot)
         assert (workshop / f"jobs/{JOB}-2.toml").exists()

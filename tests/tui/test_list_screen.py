@@ -173,7 +173,7 @@ async def test_the_arrangement_stays_for_the_next_opening_and_the_find_line_does
 
 async def test_escape_takes_marks_away_before_it_goes_back(on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
-        await posed(pilot, ("l", "WAIT", "tab", "a"))
+        await posed(pilot, ("l", "WAIT", "tab", "asterisk"))
         assert len(app.screen.shelf.marks) == 4
         assert "4 marked" in await seen(pilot)
         await pilot.press("c")
@@ -186,7 +186,7 @@ async def test_a_new_recipe_from_one_in_the_list_is_on_trial_and_opens(
     workshop: Path, on_screen: Opener
 ) -> None:
     async with on_screen() as (app, pilot):
-        await posed(pilot, ("l", "WAIT", "tab", "n"))
+        await posed(pilot, ("l", "WAIT", "tab", "a"))
         assert f"> {RECIPE}-2" in await seen(pilot)
         await pilot.press("ctrl+u", *"bench", "minus", *"slot", "enter")
         assert "choose another id" in await seen(pilot)

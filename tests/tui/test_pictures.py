@@ -19,7 +19,7 @@ PICTURES = Path(__file__).parent / "snapshots"
 SIZES = [(80, 24), (120, 36), (60, 20)]
 TO_THRUST = (*["pagedown"] * 4, "up", "up")
 TO_JOB = ("J", "WAIT", *"glued", "enter")
-SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
+SCENES: dict[str, tuple[str | None, tuple[str, ...]]] = {
     "page": ("bench-slot", ()),
     "troubled-page": ("bench-slot", ("WAIT",)),
     "page-over": ("bench-too-deep", ("down",)),
@@ -44,7 +44,7 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "machine-writing": ("bench-slot", ("M", "enter", *TO_THRUST, *"250")),
     "machine-refusing": ("bench-slot", ("M", "enter", *["down"] * 4, *"99000")),
     "machine-unsaved": ("bench-slot", ("M", "enter", *TO_THRUST, *"250", "enter", "escape")),
-    "machine-another": ("bench-slot", ("M", "enter", "n")),
+    "machine-another": ("bench-slot", ("M", "enter", "a")),
     "cutters": ("bench-slot", ("T",)),
     "cutter-choosing-a-word": ("bench-slot", ("T", "enter", "down", "enter", "down")),
     "material": ("bench-slot", ("A", "enter", *["down"] * 3)),
@@ -91,7 +91,7 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "ran-run-wrong": ("bench-slot", ("WAIT", "G", "WAIT", "tab", *"chat", "enter", "WAIT")),
     "ran-run-correcting": ("bench-slot", ("WAIT", "G", "WAIT", "enter", "c")),
     "ran-run-withdrawing": ("bench-slot", ("WAIT", "G", "WAIT", "enter", "delete")),
-    "ran-cutters": ("bench-slot", ("WAIT", "G", "WAIT", "f2")),
+    "ran-cutters": ("bench-slot", ("WAIT", "G", "WAIT", "f3")),
     "ran-cutter": ("bench-slot", ("WAIT", "T", "down", "enter", *["pagedown"] * 4)),
     "ran-learnt": ("bench-slot", ("WAIT", "p", "WAIT")),
     "job-list": ("bench-slot", ("J", "WAIT", "down")),
@@ -105,7 +105,11 @@ SCENES: dict[str, tuple[str, tuple[str, ...]]] = {
     "job-reply": ("bench-slot", (*TO_JOB, "WAIT", "c")),
     "job-sheet": ("bench-slot", (*TO_JOB, "WAIT", "p")),
     "job-values": ("bench-slot", (*TO_JOB, "WAIT", "v", *["down"] * 5)),
-    "job-values-writing": ("bench-slot", (*TO_JOB, "WAIT", "v", *["pagedown"] * 6, *["up"] * 7, *"14")),
+    "job-values-writing": ("bench-slot", (*TO_JOB, "WAIT", "v", *["pagedown"] * 9, *["up"] * 7, *"14")),
+    "job-adding": ("bench-slot", (*TO_JOB, "WAIT", "v", "WAIT", "I", "WAIT")),
+    "job-added": ("bench-slot", (*TO_JOB, "WAIT", "v", "WAIT", "I", "enter", "WAIT")),
+    "empty-page": (None, ()),
+    "empty-machines": (None, ("M", "WAIT")),
     "job-not-judged": ("bench-slot", ("J", *"lost", "WAIT", "enter", "WAIT")),
     "job-deleting": ("bench-slot", (*TO_JOB, "WAIT", "delete")),
 }
@@ -138,6 +142,8 @@ JOBS = {"glued": GLUED, "loose": LOOSE, "both": BOTH, "lost": LOST, "torn": {"qu
 
 
 def spoil(workshop: Path, scene: str) -> None:
+    for path in workshop.glob("*/*.toml") if scene.startswith("empty-") else ():
+        path.unlink()
     for job, changes in (JOBS if scene.startswith("job-") else {}).items():
         make_job(workshop, job, **changes)
     for day, (recipe, told) in enumerate(RAN if scene.startswith("ran-") else ()):

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from swarfbook.reports.measuring import topics
-from swarfbook.tui.choose_screen import ChooseScreen
+from swarfbook.tui.choose_screen import Choice, ChooseScreen, find_line
+from swarfbook.tui.finding import Finder
+from swarfbook.tui.lines import text_of
 from swarfbook.tui.text_screen import TextScreen
 from tui.conftest import RECIPE, Opener, seen
 
@@ -135,3 +137,14 @@ async def test_long_text_is_read_by_lines_and_by_screenfuls(on_screen: Opener) -
         assert app.screen.top == 0
         await pilot.press(*["pagedown"] * 40)
         assert "more below" not in await seen(pilot)
+
+
+def test_a_find_line_longer_than_its_row_shows_what_is_being_typed_and_the_count() -> None:
+    finder: Finder[Choice] = Finder()
+    finder.fill([Choice("one", "one")], None)
+    for letter in "a" * 100 + "z":
+        finder.press(letter, letter)
+    line = text_of(find_line(finder, 40))
+    assert len(line) == 40
+    assert line.startswith(" find: aaa")
+    assert " ".join(line.split()).endswith("az 0 of 1")

@@ -233,7 +233,7 @@ async def test_a_file_changed_by_another_is_read_or_asked_about(workshop: Path, 
 async def test_another_record_begins_like_this_one(workshop: Path, on_screen: Opener) -> None:
     async with on_screen() as (app, pilot):
         screen = await open_page(app, pilot, "T", "diameter")
-        await pilot.press(*"5", "enter", "n")
+        await pilot.press(*"5", "enter", "a")
         shown = await seen(pilot)
         assert "Another cutter like em-6mm-1f: its id" in shown
         assert "> em-6mm-1f-2" in shown
@@ -309,7 +309,7 @@ async def test_the_demo_is_read_only(on_screen: Opener) -> None:
         assert "demo, read only" in await seen(pilot)
         await pilot.press(*"2000", "enter", "s")
         assert "init --demo DIR" in await seen(pilot)
-        await pilot.press("n")
+        await pilot.press("a")
         assert "init --demo DIR" in await seen(pilot)
         assert app.screen.mode == "record"
 

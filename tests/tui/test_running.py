@@ -456,7 +456,7 @@ async def test_minutes_of_each_cutter(workshop: Path, on_screen: Opener) -> None
     run(workshop, cutter="no. 3")
     run(workshop, cutter="no. 3", day=1, outcome="cutter-broke")
     async with on_screen() as (app, pilot):
-        await posed(pilot, ("WAIT", "G", "WAIT", "f2"))
+        await posed(pilot, ("WAIT", "G", "WAIT", "f3"))
         assert isinstance(app.screen, TextScreen)
         shown = await seen(pilot)
         assert "Minutes of each cutter in 2 runs" in shown

@@ -110,7 +110,7 @@ async def test_the_last_recipe_can_be_deleted(workshop: Path, on_screen: Opener)
     async with on_screen() as (app, pilot):
         await posed(pilot, ("delete", "y", "WAIT"))
         assert app.desk.draft is None
-        assert "no recipe that can be read" in await seen(pilot)
+        assert "B brings back a recipe that was deleted." in await seen(pilot)
         await pilot.press("B", "enter")
         assert app.desk.draft.recipe_id == RECIPE
 
@@ -213,7 +213,7 @@ async def test_the_last_of_a_kind_can_be_deleted_and_comes_back(workshop: Path, 
 async def test_the_demo_keeps_its_records(on_screen: Opener) -> None:
     async with on_screen(None, root=resources.demo_book_dir()) as (app, pilot):
         await pilot.press("M", "enter")
-        for key in ("R", "delete", "B", "n"):
+        for key in ("R", "delete", "B", "a"):
             screen = app.screen
             await pilot.press(key)
             assert app.screen is screen

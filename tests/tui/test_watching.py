@@ -33,7 +33,7 @@ async def test_files_with_problems_are_counted_and_the_key_is_said(workshop: Pat
     (workshop / "runs/2026-11.jsonl").write_text("{\n[\n")
     async with on_screen() as (_, pilot):
         await settled(pilot)
-        assert "4 recipes · 3 files with problems · x" in (await seen(pilot)).splitlines()[0]
+        assert "4 recipes · 3 files with problems (x)" in (await seen(pilot)).splitlines()[0]
 
 
 async def test_jobs_that_do_not_read_or_fit_are_counted_and_listed(workshop: Path, on_screen: Opener) -> None:
@@ -42,7 +42,7 @@ async def test_jobs_that_do_not_read_or_fit_are_counted_and_listed(workshop: Pat
     (workshop / "jobs/second.toml").write_text(job.replace("schema", "scheme"))
     async with on_screen() as (_, pilot):
         await settled(pilot)
-        assert "4 recipes · 2 files with problems · x" in (await seen(pilot)).splitlines()[0]
+        assert "4 recipes · 2 files with problems (x)" in (await seen(pilot)).splitlines()[0]
         await posed(pilot, ("x", "WAIT"))
         shown = " ".join((await seen(pilot)).split())
         assert f"jobs/{JOB}.toml ▸ machine found 'lathe'; no machine of that id" in shown
@@ -54,7 +54,7 @@ async def test_a_key_of_ones_own_is_said(workshop: Path, on_screen: Opener) -> N
         bind({"page.problems": ["X"]})
         try:
             await posed(pilot, ("tab",))
-            assert "1 file with problems · X" in await seen(pilot)
+            assert "1 file with problems (X)" in await seen(pilot)
         finally:
             bind({})
 
@@ -76,12 +76,12 @@ async def test_it_follows_what_is_mended(
             at for at, row in enumerate(app.screen.rows().hits) if row.group == "recipes/plate-finish.toml"
         )
         await posed(pilot, ("enter", "WAIT", "escape"))
-        assert "1 file with problems · x" in await seen(pilot)
+        assert "1 file with problems (x)" in await seen(pilot)
         spoil(workshop, "recipes/plate-finish")
         await posed(pilot, ("M", "WAIT", "escape", "WAIT"))
-        assert "2 files with problems · x" in await seen(pilot)
+        assert "2 files with problems (x)" in await seen(pilot)
         await posed(pilot, ("e", "WAIT"))
-        assert "1 file with problems · x" in await seen(pilot)
+        assert "1 file with problems (x)" in await seen(pilot)
 
 
 async def test_the_page_is_there_before_recipes_are_looked_at_and_nothing_is_after_it_is_left(

@@ -1,4 +1,4 @@
-"""What `swarfbook log` and `swarfbook runs --run` print after a run that did not go clean."""
+"""What `log`, `correct` and `runs --run` print after a run that did not go clean."""
 
 from __future__ import annotations
 

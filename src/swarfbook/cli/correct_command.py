@@ -5,10 +5,10 @@ from __future__ import annotations
 import click
 
 from swarfbook.cli.exits import Exit
-from swarfbook.cli.options import common_options, example, open_book, print_json
+from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.cli.run_options import run_options
 from swarfbook.decisions.telling import read_minutes, read_outcome, report_values
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.errors import Problem, SwarfbookError, printable
 
 
 @click.command("correct", epilog=example("swarfbook correct 2026-11-02-143000-3f9c --outcome chatter"))
@@ -17,6 +17,7 @@ from swarfbook.errors import Problem, SwarfbookError
 @click.option("--outcome", metavar="WORD", help="How it went: clean, chatter, stalled ...")
 @run_options
 @click.option("--withdraw", is_flag=True, help="The run never was: it counts no more.")
+@plain_option
 @common_options
 def command(
     run: str,
@@ -25,15 +26,16 @@ def command(
     book_dir: str | None,
     units: str | None,
     *,
+    plain: bool,
     withdraw: bool,
     as_json: bool,
     **told: str | None,
 ) -> int:
     """Say otherwise what RUN was: a line is added that replaces its own, and nothing is edited.
 
-    What is not said stays as it was. RUN is the name that `log` and `runs` print, or its last letters.
+    What is not said stays as it was. Of a run that did not go clean it says what to make of it, as `log`
+    does. RUN is the name that `log` and `runs` print, or its last letters.
     """
-    del units
     from swarfbook.decisions.running import corrected_line, report_of, withdrawn_line
     from swarfbook.decisions.runs import run_named
 
@@ -48,10 +50,15 @@ def command(
     table = book.light_log().table
     before = run_named(table, table.counts, run)
     line = withdrawn_line(before) if withdraw else corrected_line(book, before, report_of(before, changes))
-    book.log(line)
+    now = book.log(line)
     if as_json:
         print_json(line)
     else:
+        from swarfbook.cli.aftermath_text import aftermath_text
+
         done = "withdrawn" if withdraw else f"replaced by {line['id']}"
-        click.echo(f"{before.id} is {done}; its own line stays in the log", err=True)
+        click.echo(printable(f"{before.id} is {done}; its own line stays in the log"), err=True)
+        after = [] if withdraw else aftermath_text(book, now, units)
+        if after:
+            say("\n".join(after), plain=plain)
     return Exit.DONE

@@ -88,14 +88,13 @@ def _show(book: Book, kind: str, name: str, number: int, *, as_json: bool) -> in
 
 
 def _diff(book: Book, kind: str, name: str, one: int, other: int | None, *, as_json: bool) -> int:
-    from swarfbook.reports.history_page import difference
+    from swarfbook.reports.history_page import difference, held_against
 
     before, now = _state(book, kind, name, one), book.history.now(kind, name)
-    if other is None and now is not None:
-        after, to = now, "now"
+    if other is None:
+        after, to = held_against(book.history.states(kind, name), now)
     else:
-        last = _state(book, kind, name, other or book.history.states(kind, name)[-1].number)
-        after, to = last.data, f"state {last.number}"
+        after, to = _state(book, kind, name, other).data, f"state {other}"
     text = difference(before.data, after, (f"{kind}:{name} state {one}", f"{kind}:{name} {to}"))
     if as_json:
         print_json({"record": f"{kind}:{name}", "from": f"state {one}", "to": to, "diff": text})

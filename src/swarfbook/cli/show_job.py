@@ -9,6 +9,7 @@ from swarfbook.book import Entry
 from swarfbook.cli.text import page_width
 from swarfbook.records.job import Job
 from swarfbook.reports.part_page import LABEL_WIDTH, as_typed, hung
+from swarfbook.reports.part_words import ENTRY, JOB_GROUPS, label
 from swarfbook.reports.words import said
 
 Table = tuple[str, Mapping[str, Any]]
@@ -21,27 +22,31 @@ def job_text(entry: Entry[Job]) -> str:
         for key, value in entry.raw.items()
         if key not in ("schema", "name") and not _tables(key, value)
     }
-    lines = [f"{entry.record.name} · job {entry.id}", *_lines("", top)]
+    lines = [f"{entry.record.name} · job {entry.id}", *_lines("", "", top)]
     for key, value in entry.raw.items():
         for heading, table in _tables(key, value):
-            lines += _lines(heading, table)
+            lines += _lines(heading, f"{key}.", table)
     return "\n".join(lines)
 
 
 def _tables(key: str, value: object) -> list[Table]:
     """Give the tables at a key: itself, or the entries of a list."""
     if isinstance(value, Mapping):
-        return [(said(key), value)]
+        return [(JOB_GROUPS.get(key, said(key)), value)]
     entries = value if isinstance(value, list) else []
-    return [(f"{said(key).removesuffix('s')} {at}", one) for at, one in enumerate(entries, start=1)]
+    return [(f"{ENTRY.get(key, key)} {at}", one) for at, one in enumerate(entries, start=1)]
 
 
-def _lines(heading: str, table: Mapping[str, Any]) -> Iterator[str]:
+def _lines(heading: str, before: str, table: Mapping[str, Any]) -> Iterator[str]:
     yield ""
     if heading:
         yield heading
     for key, value in table.items():
-        yield from hung(f"  {said(key):<{LABEL_WIDTH}}", as_typed(value), page_width())
+        yield from hung(f"  {label('job', before + key):<{LABEL_WIDTH}}", _shown(value), page_width())
+
+
+def _shown(value: object) -> str:
+    return ("no", "yes")[value] if isinstance(value, bool) else as_typed(value)
 
 
 def job_json(entry: Entry[Job]) -> dict[str, object]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from difflib import unified_diff
 from math import isfinite
 from typing import Any
@@ -23,7 +24,35 @@ HOW = {
     "cut-off": "left by a save that was cut off",
 }
 MOST_CHANGES = 8
+MARK = "*"
+"""Stands before the state that the file holds."""
 NONE_YET = "No state is kept yet: they are kept from the first save on."
+
+
+@dataclass(frozen=True, slots=True)
+class ToldState:
+    """A state as it is told.
+
+    Attributes:
+        state: the state.
+        stands: the file holds it.
+        told: what made it and what it changed.
+    """
+
+    state: State
+    stands: bool
+    told: str
+
+    @property
+    def text(self) -> str:
+        """One line: mark, number, when, what made it and what it changed."""
+        mark = MARK if self.stands else " "
+        return f"{mark}{self.state.number:>4}  {when_text(self.state)}  {self.told}"
+
+
+def when_text(state: State) -> str:
+    """Say when a state was kept, by the clock of this machine."""
+    return f"{state.at.astimezone():%Y-%m-%d %H:%M:%S}"
 
 
 def how_text(state: State) -> str:
@@ -72,11 +101,24 @@ def state_lines(name: str, states: Sequence[State], now: bytes | None) -> Iterat
     since = since_text(states, now)
     if since:
         yield since
+    yield from (one.text for one in told_states(states, now))
+
+
+def told_states(states: Sequence[State], now: bytes | None) -> list[ToldState]:
+    """Tell the states of a record, the latest first.
+
+    Args:
+        states: the oldest first.
+        now: its file; None where there is none.
+    """
     stood = standing(states, now)
-    for state, changes in reversed(list(zip(states, changes_of(states), strict=True))):
-        mark = "*" if state is stood else " "
-        told = "; ".join(filter(None, (how_text(state), _told(states, state, changes))))
-        yield f"{mark}{state.number:>4}  {state.at.astimezone():%Y-%m-%d %H:%M:%S}  {told}"
+    told = [
+        ToldState(
+            state, state is stood, "; ".join(filter(None, (how_text(state), _told(states, state, changes))))
+        )
+        for state, changes in zip(states, changes_of(states), strict=True)
+    ]
+    return told[::-1]
 
 
 def _told(states: Sequence[State], state: State, changes: Sequence[Change] | None) -> str:
@@ -99,6 +141,16 @@ def since_text(states: Sequence[State], now: bytes | None) -> str:
     changes = changes_between(last.data, now)
     told = "it does not read" if changes is None else changes_text(changes) or "no value changed"
     return f"Changed by another program since state {last.number}, kept at the next save: {told}"
+
+
+def held_against(states: Sequence[State], now: bytes | None) -> tuple[bytes, str]:
+    """Give what a state is compared with, and its name: the file, of a deleted record its last state.
+
+    Args:
+        states: the oldest first, one at least.
+        now: its file; None where there is none.
+    """
+    return (now, "now") if now is not None else (states[-1].data, f"state {states[-1].number}")
 
 
 def difference(before: bytes, after: bytes, names: tuple[str, str]) -> str:

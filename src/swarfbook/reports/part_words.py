@@ -1,6 +1,8 @@
-"""The keys of machines, cutters and materials in the trade's words, and the headings they stand under."""
+"""The keys of machines, cutters, materials and jobs in the trade's words, and their headings."""
 
 from __future__ import annotations
+
+from swarfbook.reports.words import said
 
 PLURALS = {
     "machine": "machines",
@@ -73,7 +75,40 @@ LABELS: dict[str, dict[str, str]] = {
         "overrides.kae": "Kae, edge axial",
         "overrides.min_chip_ratio": "thinnest chip",
     },
+    "job": {
+        "quantity": "parts ordered",
+        "pieces": "parts a piece",
+        "ambient": "workshop",
+        "setup_time": "fixing a piece",
+        "tool_change_time": "change of cutter",
+        "hourly_rate": "an hour costs",
+        "material_price": "stock as sold costs",
+        "stock.thickness": "thickness",
+        "stock.skim": "skim a face",
+        "stock.saw": "cut of the saw",
+        "stock.clamp_loss": "lost to clamps",
+        "stock.gap": "gap between parts",
+        "bed.cut_in": "cut into it",
+        "flip.locate": "found again by",
+        "flip.error": "error of that",
+        "features.count": "how many",
+        "features.finish": "finish, Ra",
+        "holds.torque": "tightened with",
+        "steps.volume": "takes off",
+        "steps.floor": "left under it",
+        "steps.allowance": "left on the wall",
+        "steps.move": "usual move",
+        "steps.air": "share in the air",
+        "steps.pause": "pause before it",
+    },
 }
+"""Keys by their kind; those of a job that are said as they are written are left out."""
+JOB_GROUPS = {"stock": "stock", "part": "part", "bed": "what lies under the hold", "flip": "second side"}
+"""The tables of a job, as headings."""
+ENTRY = {"steps": "step", "features": "feature", "holds": "hold"}
+"""One entry of each of a job's lists."""
+ENTRY_NAME = {"steps": "feature", "features": "id", "holds": "method"}
+"""The key of an entry that tells it from the others."""
 HINTS = {
     "spindle.rating": "which side of the motor the rated power is of: the shaft, or the plug (input)",
     "spindle.rated_speed": "below it even torque, above it even power",
@@ -102,8 +137,8 @@ GROUPS = {
 
 
 def label(kind: str, key: str) -> str:
-    """Say a key."""
-    return LABELS[kind].get(key, key)
+    """Say a key; an entry's of a list by the list's name: `steps.path`."""
+    return LABELS[kind].get(key, said(key.rpartition(".")[2]))
 
 
 def group(key: str) -> str:

@@ -11,7 +11,7 @@ from swarfbook.reports.measuring import topics_for
 from swarfbook.reports.step_words import input_name
 from swarfbook.reports.words import title, wrapped
 
-LABEL, CELL = 22, 11
+LABEL, CELL = 23, 11
 LIKELY = 1.6448536269514722  # standard normal quantile of 0.95: the half width of the 90 % band
 SMALL = 0.005  # a change of a use that is not worth a number
 

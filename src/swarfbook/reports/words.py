@@ -30,6 +30,9 @@ TITLES = {
 }
 """The limits by name, at most 14 letters each."""
 
+SAID = {"tool": "cutter", "youngs_modulus": "Young's modulus", "youngs-modulus": "Young's modulus"}
+"""Keys that are said in other words than their own."""
+
 MILLIMETRES = re.compile(r"(\d+(?:\.\d+)?)[ \u00a0]mm\b(?!/)")
 """A length in millimetres in a text, and no feed."""
 
@@ -46,7 +49,7 @@ def title(limit: str) -> str:
 
 def said(key: str) -> str:
     """Say a key of a record or the name of an input: `radial_width` is `radial width`."""
-    return key.replace("_", " ").replace("-", " ")
+    return SAID.get(key, key.replace("_", " ").replace("-", " "))
 
 
 def counted(number: int, one: str, many: str = "") -> str:

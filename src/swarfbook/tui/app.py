@@ -79,12 +79,13 @@ class SwarfbookApp(App[None]):
             self.page.post_message(key)
 
     def _put_up(self, book: Book) -> None:
-        from swarfbook.tui.desk import Desk
+        from swarfbook.tui.desk import DEMO, Desk
         from swarfbook.tui.page import Page
 
         self.desk = Desk(book, self._recipe_id)
         self.page = Page(self.desk)
-        self.page.sheet.message = "; ".join(map(str, self._settings.problems))
+        said = [DEMO] if book.built_in else []
+        self.page.sheet.message = "; ".join([*map(str, self._settings.problems), *said])
         self.push_screen(self.page)
 
     async def action_quit(self) -> None:

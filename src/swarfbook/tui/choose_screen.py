@@ -18,6 +18,7 @@ from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 
 OTHER_ROWS = 6  # the page above, the title with its blank, the find line and the footer
+FIND = " find: "
 MOST_ASIDE = 0.6  # share of the width what stands at the right may take
 
 
@@ -90,8 +91,12 @@ class ChooseScreen(Over[str | None]):
         width = self.size.width
         self.query_one("#find", Lines).show([*find_lines(self.heading, self.finder, width), []])
         self.query_one("#rows", Lines).show([self._line(item, width) for item in self._items()])
-        now = {"take": "open"} if self._opens else {}
+        now = {"take": self.verb()}
         self.query_one("#foot", Lines).show([[(footer(self.MODE, width, self.usable, now), "faint")]])
+
+    def verb(self) -> str:
+        """Say what taking the chosen one does."""
+        return "open" if self._opens else "take"
 
     def _items(self) -> list[str | int]:
         return list(self.finder.lines(max(self.size.height - OTHER_ROWS, 1)))
@@ -166,9 +171,10 @@ def find_line(finder: Finder[Any], width: int) -> Line:
     """Write the find line, with how many rows it leaves."""
     find = finder.find
     count = f"{grouped(len(finder.hits))} of {grouped(len(finder.rows))} "
-    text = find.text + " "
-    room = max(width - len(" find: ") - len(text) - len(count), 0)
+    room = max(width - len(FIND) - len(count) - 1, 1)
+    first = max(find.caret - room + 1, 0)  # the end of a long text is what is being typed
+    text, caret = f"{find.text} "[first : first + room], find.caret - first
     return [
-        (" find: ", "faint"), (text[: find.caret], "value"), (text[find.caret], "caret"),
-        (text[find.caret + 1 :], "value"), (" " * room + count, "faint"),
+        (FIND, "faint"), (text[:caret], "value"), (text[caret], "caret"),
+        (text[caret + 1 :], "value"), (" " * (room - len(text) + 1) + count, "faint"),
     ]  # fmt: skip

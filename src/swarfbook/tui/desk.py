@@ -15,6 +15,7 @@ from swarfbook.tui.logbook import Logbook
 from swarfbook.tui.pens import FollowPen, NumberPen, Option, Pen, TextPen, WordPen
 
 READ_ONLY = "the demo book stays as it is; `swarfbook init --demo DIR` makes a copy to write in"
+DEMO = "this is the demo book, read only; `swarfbook init DIR` starts one of your own"
 
 
 class Desk:

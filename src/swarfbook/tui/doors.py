@@ -156,7 +156,14 @@ class Doors(Running):
         self.app.push_screen(PickScreen(self.desk), self.open_recipe)
 
     def action_solve(self) -> None:
-        """Ask for a first recipe."""
+        """Ask for a first recipe, or say what has to be begun before."""
+        from swarfbook.tui.first_steps import needs
+
+        lacking = needs(self.desk.book)
+        if lacking:
+            self.sheet.message = lacking
+            self.draw()
+            return
         from swarfbook.tui.solve_screen import SolveScreen
 
         self.app.push_screen(SolveScreen(self.desk), self.open_recipe)

@@ -42,6 +42,11 @@ class Handling(Doors, Shelving[None]):
         self.sheet.turn_to()
         self.say(message)
 
+    def take_back(self, message: str) -> None:
+        """Take the recipe as its file has it again, and say what was done."""
+        self.sheet.read_again(keep_mine=False)
+        self.say(message)
+
     def action_duplicate(self) -> None:
         """Ask an id for another recipe like this one."""
         self.ask_another()

@@ -10,6 +10,7 @@ from typing import Any
 from swarfbook import records, tables
 from swarfbook.records import starter
 from swarfbook.reports.part_page import Fact, as_typed, shown_number
+from swarfbook.reports.part_words import ENTRY, ENTRY_NAME, JOB_GROUPS, label
 from swarfbook.reports.words import said
 from swarfbook.tables import Row
 from swarfbook.tui.desk import Desk
@@ -17,35 +18,6 @@ from swarfbook.tui.places import any_entry, places, value_at
 
 Values = Mapping[str, Any]
 NUMBERED = re.compile(r"(?P<list>\w+)\[(?P<number>\d+)\](?:\.(?P<key>.+))?")
-LABELS = {
-    "quantity": "parts ordered",
-    "pieces": "parts a piece",
-    "ambient": "workshop",
-    "setup_time": "fixing a piece",
-    "tool_change_time": "change of cutter",
-    "hourly_rate": "an hour costs",
-    "material_price": "stock as sold costs",
-    "stock.thickness": "thickness",
-    "stock.skim": "skim a face",
-    "stock.saw": "cut of the saw",
-    "stock.clamp_loss": "lost to clamps",
-    "stock.gap": "gap between parts",
-    "bed.cut_in": "cut into it",
-    "flip.locate": "found again by",
-    "flip.error": "error of that",
-    "features.count": "how many",
-    "features.finish": "finish, Ra",
-    "holds.torque": "tightened with",
-    "steps.volume": "takes off",
-    "steps.floor": "left under it",
-    "steps.allowance": "left on the wall",
-    "steps.move": "usual move",
-    "steps.air": "share in the air",
-    "steps.pause": "pause before it",
-}
-"""Keys that are said otherwise than by their last word."""
-HEADINGS = {"stock": "stock", "part": "part", "bed": "what lies under the hold", "flip": "second side"}
-ONE = {"features": "feature", "holds": "hold", "steps": "step"}
 DEFAULTS = {
     "ambient": "ambient",
     "setup_time": "setup-time",
@@ -118,7 +90,8 @@ def _shows(values: Values, place: str) -> bool:
 
 
 def _fact(values: Values, place: str, system: str) -> Fact:
-    given, name, group = value_at(values, place), label(place), heading(values, place)
+    given, group = value_at(values, place), heading(values, place)
+    name = label("job", any_entry(place))
     if given is not None:
         shown = ("no", "yes")[given] if isinstance(given, bool) else as_typed(given)
         return Fact(place, name, group, given, shown, origin="the file")
@@ -150,30 +123,24 @@ def _default(values: Values, place: str) -> Row | None:
     return tables.load("defaults").find(name) if name else None
 
 
-def label(place: str) -> str:
-    """Say a key: `steps[2].path` is `path`."""
-    key = any_entry(place)
-    return LABELS.get(key, said(key.rpartition(".")[2]))
-
-
 def in_full(place: str) -> str:
     """Say a key with the entry it is of: `steps[2].path` is `step 2, path`."""
     found = NUMBERED.fullmatch(place)
     if found is None:
-        table = place.rpartition(".")[0]
-        return f"{HEADINGS[table]}, {label(place)}" if table in HEADINGS else label(place)
-    entry = f"{ONE.get(found['list'], found['list'])} {found['number']}"
-    return f"{entry}, {label(place)}" if found["key"] else entry
+        table, named = place.rpartition(".")[0], label("job", place)
+        return f"{JOB_GROUPS[table]}, {named}" if table in JOB_GROUPS else named
+    entry = f"{ENTRY.get(found['list'], found['list'])} {found['number']}"
+    return f"{entry}, {label('job', any_entry(place))}" if found["key"] else entry
 
 
 def heading(values: Values, place: str) -> str:
     """Say what a key stands under; empty at the top of the file."""
     found = NUMBERED.fullmatch(place)
     if found is None:
-        return HEADINGS.get(place.partition(".")[0], "") if "." in place else ""
+        return JOB_GROUPS.get(place.partition(".")[0], "") if "." in place else ""
     entry = value_at(values, f"{found['list']}[{found['number']}]")
-    named = entry.get({"features": "id", "holds": "method", "steps": "feature"}[found["list"]], "")
-    return f"{ONE[found['list']]} {found['number']}: {said(str(named))}"
+    named = entry.get(ENTRY_NAME[found["list"]], "")
+    return f"{ENTRY[found['list']]} {found['number']}: {said(str(named))}"
 
 
 def words_of(desk: Desk, place: str, values: Values) -> Sequence[str]:

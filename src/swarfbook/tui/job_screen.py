@@ -181,10 +181,10 @@ class JobScreen(RowsScreen[str | None], Working[str | None], Shelving[str | None
 
     def action_values(self) -> None:
         """See and write the job's values."""
-        from swarfbook.tui.record_screen import RecordScreen
+        from swarfbook.tui.job_values_screen import JobValuesScreen
 
         try:
-            screen = RecordScreen(self.desk, "job", self.sheet.job)
+            screen = JobValuesScreen(self.desk, self.sheet.job)
         except SwarfbookError as error:
             self.say(str(error.problems[0]))
         else:
@@ -232,6 +232,10 @@ class JobScreen(RowsScreen[str | None], Working[str | None], Shelving[str | None
             self.turn_to(next(after, left[-1]), message)
         else:
             self.dismiss(None)
+
+    def take_back(self, message: str) -> None:
+        """Judge the job as its file has it again, and say what was done."""
+        self.judge(message)
 
     def action_another(self) -> None:
         """Ask for the id of another job like this one."""

@@ -19,6 +19,7 @@ from swarfbook.reports.job_page import head_lines, step_lines, turning, verdict_
 from swarfbook.reports.ladder import Layout, Rung, heading, row, rung_unit, rungs
 from swarfbook.reports.trouble_page import trouble_text
 from swarfbook.reports.words import cut_to, title, wrapped
+from swarfbook.tui.job_facts import in_full
 from swarfbook.tui.job_shelf import VERDICT_STYLES
 from swarfbook.tui.lines import Line
 
@@ -295,8 +296,9 @@ def problem_parts(problems: Sequence[Problem]) -> Iterator[Part]:
     """Yield a row for each thing that keeps a job from being judged."""
     for at, problem in enumerate(problems):
         key, text = problem.key or "the file", trouble_text(problem)
+        named = in_full(key) if problem.key else key
         told = f"{problem.where}: {key}: {text}"
-        yield Part(f"problem {at}", key, "", partial(_summed, key, text), partial(_broken, told))
+        yield Part(f"problem {at}", named, "", partial(_summed, named, text), partial(_broken, told))
 
 
 def _broken(text: str, width: int) -> list[str]:

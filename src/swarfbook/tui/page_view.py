@@ -13,7 +13,7 @@ from swarfbook.reports.evidence_page import covered_text, learnt_text, record_te
 from swarfbook.reports.ladder import ladder_text, standing_note, unjudged
 from swarfbook.reports.sentence import NO_BREAK, sentence_text
 from swarfbook.reports.words import counted, said
-from swarfbook.tui import hints, sentence_view
+from swarfbook.tui import first_steps, hints, sentence_view
 from swarfbook.tui.commands import footer, shown
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.draft import Draft
@@ -34,8 +34,8 @@ ROOMY = 24  # rows from which blank lines and the longest note have room
 
 
 def note_height(sheet: Sheet, height: int) -> int:
-    """Give the rows of the note on a page of so many; where they are few an open fold takes its place."""
-    if sheet.unfolded and height < AMPLE:
+    """Give the rows of the note on a page of so many; an open fold takes its place where they are few."""
+    if sheet.draft is None or (sheet.unfolded and height < AMPLE):
         return 0
     return NOTE_HEIGHT if height >= ROOMY else NOTE_HEIGHT - 1
 
@@ -48,7 +48,7 @@ def head(sheet: Sheet, width: int) -> list[Line]:
         counts.append(counted(sheet.desk.logbook.runs, "run"))
     parts = [*(["demo, read only"] if book.built_in else []), *counts, *filter(None, [sheet.desk.shown])]
     if sheet.desk.bad_files:
-        parts.append(f"{counted(sheet.desk.bad_files, 'file')} with problems · {shown('page.problems')}")
+        parts.append(f"{counted(sheet.desk.bad_files, 'file')} with problems ({shown('page.problems')})")
     right = f"{' · '.join(parts)} "
     title = shorten(book.settings.title, max(width - len(right) - 3, 10), placeholder=" …")
     lines: list[Line] = [[(f" {title:<{width - len(right) - 1}}{right}", "faint")]]
@@ -114,7 +114,9 @@ def ladder(sheet: Sheet, width: int, height: int) -> list[Line]:
         return ladder_lines(sheet.rungs, chosen=sheet.rung, width=width, height=height, stale=sheet.stale)
     if sheet.problems:
         return _told(["This recipe cannot be judged:", *map(str, sheet.problems)], width)
-    return _told(["This book holds no recipe that can be read. Put one into its folder recipes/."], width)
+    if sheet.desk.recipes:
+        return _told([f"No recipe of this book can be read; {shown('page.problems')} says why."], width)
+    return first_steps.step_lines(sheet.book, width)
 
 
 def rung_at(sheet: Sheet, row: int, height: int) -> int:
@@ -158,11 +160,29 @@ def foot(sheet: Sheet, width: int) -> list[Line]:
     """Say what the keys do now."""
     screen = "page" if sheet.pen is None else "pen"
     now = {"open": "why"} if sheet.on_rung else {}
-    return [[(footer(screen, width, lambda action: usable(sheet, action), now), "faint")]]
+    keep = first_steps.STEPS if sheet.draft is None else ()
+    return [[(footer(screen, width, lambda action: usable(sheet, action), now, keep), "faint")]]
 
 
 JUDGED = ("why", "corner", "chatter", "turn", "map", "sensitivity")
 """Commands that need values which can be judged."""
+OF_A_RECIPE = (
+    *(
+        "next_value",
+        "previous_value",
+        "open",
+        "write",
+        "next_rung",
+        "previous_rung",
+        "log",
+        "compare",
+        "fold",
+    ),
+    *("edit_file", "copy", "duplicate", "rename", "retire", "delete", "history", "cautions"),
+)
+"""Commands that need a recipe on the page."""
+OF_RECIPES = ("list", "pick")
+"""Commands that need recipes in the book."""
 
 
 def usable(sheet: Sheet, action: str) -> bool:
@@ -174,13 +194,13 @@ def usable(sheet: Sheet, action: str) -> bool:
         "redo": draft is not None and draft.can_redo,
         "read_again": sheet.on_disk,
         "derate": draft is not None and not draft.problems,
-        "write": draft is not None,
         **dict.fromkeys(JUDGED, sheet.limit is not None and not sheet.stale),
         "relieve": sheet.strained,
         "discard": draft is not None and draft.dirty,
         "fold_down": sheet.unfolded,
         "fold_up": sheet.unfolded,
-        **dict.fromkeys(("edit_file", "copy", "duplicate", "rename", "retire", "delete"), draft is not None),
+        **dict.fromkeys(OF_A_RECIPE, draft is not None),
+        **dict.fromkeys(OF_RECIPES, draft is not None or sheet.desk.recipes > 0),
     }
     return needs.get(action, True)
 

@@ -63,6 +63,10 @@ class PartsScreen(ChooseScreen, Beginning[str | None]):
         # On a narrow screen the id gives way to what tells most; the find line still finds it.
         return " · ".join(filter(None, (one.used, one.id if self.size.width >= WIDE else "")))
 
+    def verb(self) -> str:
+        """Say what taking the chosen one does: where there is none yet, it begins the first."""
+        return "open" if self.finder.chosen else "begin"
+
     def on_resize(self) -> None:
         """Draw for the new size."""
         self.refill()

@@ -166,9 +166,22 @@ class RecordDraft:
         Raises:
             SwarfbookError: the file went away or no longer reads; the draft stays as it was.
         """
-        mine = {key: value_at(self.values, key) for key in self.changed_keys()} if keep_mine else {}
+        mine = self._mine() if keep_mine else {}
         self._entry = self._book.get(self.kind, self.id)
         after = self._entry.raw
         for dotted, value in mine.items():
             after = put(after, dotted, value)
         self._step(after)
+
+    def _mine(self) -> Values:
+        """Give what was changed here, by place; a list whose entries are others now as a whole."""
+        before, after = self._entry.raw, self.values
+        lists = {key for key, value in after.items() if _entries(value) != _entries(before.get(key))}
+        mine = {
+            key: value_at(after, key) for key in self.changed_keys() if key.partition("[")[0] not in lists
+        }
+        return {**mine, **{key: after[key] for key in lists}}
+
+
+def _entries(value: object) -> int:
+    return len(value) if isinstance(value, list) else 0

@@ -11,6 +11,7 @@ from swarfbook.tui import outside, record_view
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.commands import STARTS, footer
 from swarfbook.tui.desk import Desk
+from swarfbook.tui.entering import Entering
 from swarfbook.tui.filed import FiledScreen, Question, mine_and_theirs, whose
 from swarfbook.tui.finding import Finder
 from swarfbook.tui.lines import Line
@@ -23,7 +24,9 @@ from swarfbook.tui.text_screen import TextScreen
 DISK_EVERY = 1.0  # s between looks at the file
 
 
-class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str | None]):
+class RecordScreen(
+    RowsScreen[str | None], FiledScreen[str | None], Shelving[str | None], Entering[str | None]
+):
     """Gives the id of the record it ended with; what was saved is in the book."""
 
     MODE = "record"
@@ -89,6 +92,10 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str
             "read_again": sheet.on_disk,
             "why": not sheet.by_log,
             "measure": sheet.topic() is not None,
+            "insert": sheet.kind == "job",
+            "take_out": self.spot is not None,
+            "move_up": self.may_move(-1),
+            "move_down": self.may_move(1),
             "keep_and_next": sheet.pen is not None,
             "keep_and_previous": sheet.pen is not None,
         }
@@ -206,6 +213,11 @@ class RecordScreen(RowsScreen[str | None], FiledScreen[str | None], Shelving[str
             return
         after = (one.id for one in left if one.id > self.at_hand)
         self.turn_to(next(after, left[-1].id), message)
+
+    def take_back(self, message: str) -> None:
+        """Take the record as its file has it again, and say what was done."""
+        self.sheet.read_again(keep_mine=False)
+        self.say(message)
 
     def action_another(self) -> None:
         """Ask for the id of another record like this one."""

@@ -108,6 +108,11 @@ class RecordSheet(FiledSheet):
             told = f"{one.told}, last: clean" if one.last.clean else one.told
             yield Fact("", one.name or "not named", BY_LOG, one.name, told, origin=RUN_LOG)
 
+    def choose(self, key: str) -> None:
+        """Choose a value by its key; one that ends in a dot chooses the first below it."""
+        keys = (at for at, fact in enumerate(self.finder.hits) if fact.key == key or _heads(key, fact.key))
+        self.finder.place = next(keys, self.finder.place)
+
     def changed(self, key: str) -> bool:
         """Say whether a value differs from the file."""
         return key in self.draft.changed_keys()
@@ -189,3 +194,7 @@ class RecordSheet(FiledSheet):
     def look_at_disk(self) -> bool:
         """Notice that the file changed, unless something is being written; see `notice`."""
         return not self.writing and self.notice()
+
+
+def _heads(head: str, key: str) -> bool:
+    return head.endswith(".") and key.startswith(head)

@@ -17,7 +17,8 @@ from swarfbook.tui.places import any_entry
 from swarfbook.tui.record_sheet import RecordSheet
 
 LABEL_WIDTH = 21
-ENTRIES = "e opens the file to add or take out a whole entry"
+MOST_CHANGES = 8
+"""Values named one by one where it is asked what becomes of them: a step taken out moves all after it."""
 WIDE = 100  # columns from which the origin stands beside the value
 ORIGIN_WIDTH = 40
 
@@ -147,7 +148,6 @@ def _may_be(sheet: RecordSheet, fact: Fact) -> Iterator[str]:
     yield units(kind, key)
     yield "measure it: m" if sheet.topic() is not None and not sheet.writing else ""
     yield fact.key
-    yield ENTRIES if "[" in fact.key else ""
 
 
 def _list_hint(kind: str, key: str) -> str:
@@ -183,4 +183,6 @@ def leaving(sheet: RecordSheet) -> Question:
 
 def changes(sheet: RecordSheet) -> str:
     """Name what differs from the file."""
-    return ", ".join(map(sheet.label, sheet.draft.changed_keys()))
+    told = list(map(sheet.label, sheet.draft.changed_keys()))
+    more = len(told) - MOST_CHANGES
+    return ", ".join([*told[:MOST_CHANGES], *([f"and {more} more"] if more > 0 else [])])

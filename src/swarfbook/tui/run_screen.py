@@ -103,7 +103,7 @@ class RunScreen(Reading[str | None]):
     def action_withdraw(self) -> None:
         """Ask whether the run is to count no more."""
         if self._may_write():
-            question = [f"{self.run.id} never was? It counts no more then; its line stays in the log."]
+            question = [f"Withdraw {self.run.id}? It counts as if it never was; its line stays in the log."]
             self.app.push_screen(AskScreen(question, {"y": "withdraw it"}), self._withdraw)
 
     def _withdraw(self, answer: str | None) -> None:

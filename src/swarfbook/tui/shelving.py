@@ -98,6 +98,24 @@ class Shelving(Doubling[AnswerT]):
         """Say whether changes to the record at hand wait on the desk while another is shown."""
         raise NotImplementedError
 
+    def take_back(self, message: str) -> None:
+        """Show the record as its file has it again, and say what was done."""
+        raise NotImplementedError
+
+    def action_history(self) -> None:
+        """Open the states that the record's file has had."""
+        from swarfbook.tui.history_screen import HistoryScreen
+
+        record = self.at_hand
+        if record is None:
+            return
+        try:
+            screen = HistoryScreen(self.desk.book, self.kind, record, unsaved=bool(self.unsaved()))
+        except SwarfbookError as error:
+            self.say(f"its history does not read: {error.problems[0].remedy}")
+        else:
+            self.app.push_screen(screen, lambda done: self.take_back(done) if done else None)
+
     def action_rename(self) -> None:
         """Ask for another id."""
         record = self.at_hand

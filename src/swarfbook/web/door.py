@@ -9,6 +9,7 @@ from aiohttp import web
 from aiohttp.typedefs import Handler, Middleware
 
 from swarfbook.web.address import LOOPBACK_NAMES
+from swarfbook.web.lobby import Lobby
 
 # Styles may stand in the page: the terminal writes its own there as it measures the letters.
 POLICY = (
@@ -86,12 +87,18 @@ class Door:
         return answer
 
 
-def guarded(door: Door) -> Middleware:
-    """Give the middleware that asks the door before anything else looks at a request."""
+def guarded(door: Door, lobby: Lobby) -> Middleware:
+    """Give the middleware that asks the door before anything else looks at a request.
+
+    Args:
+        door: who is let in.
+        lobby: told of whoever was.
+    """
 
     @web.middleware
     async def guard(request: web.Request, handler: Handler) -> web.StreamResponse:
         door.admit(request)
+        lobby.let_in(request.transport)
         return await handler(request)
 
     return guard

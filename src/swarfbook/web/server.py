@@ -8,7 +8,7 @@ import socket
 import ssl
 from collections.abc import AsyncIterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 
 from aiohttp import WSCloseCode, WSMessage, WSMsgType, web
@@ -16,7 +16,9 @@ from aiohttp.http_exceptions import HttpProcessingError
 
 from swarfbook.book.system import when_told_to_end
 from swarfbook.web import client, messages
+from swarfbook.web.address import WAITING
 from swarfbook.web.door import Door, guarded, say_headers
+from swarfbook.web.lobby import PATIENCE, Lobby
 from swarfbook.web.places import Place, Places
 from swarfbook.web.session import GRACE, Session
 
@@ -47,17 +49,19 @@ class Served:
         driver: what draws in it, `module:Class`.
         door: who is let in.
         places: how many at a time.
+        lobby: how many may be there that were not let in.
     """
 
     words: Sequence[str]
     driver: str
     door: Door
     places: Places
+    lobby: Lobby = field(default_factory=Lobby)
 
 
 def application(served: Served) -> web.Application:
     """Make the application: three kinds of addresses, and nothing of it is found by a path from outside."""
-    app = web.Application(middlewares=[guarded(served.door)])
+    app = web.Application(middlewares=[guarded(served.door, served.lobby)])
     app.on_response_prepare.append(say_headers)
     app.add_routes([web.get("/", partial(_page, served)), web.get("/socket", partial(_socket, served))])
     for name in client.FILES:
@@ -79,10 +83,26 @@ async def serve(served: Served, listening: socket.socket, tls: ssl.SSLContext | 
     runner = runner_of(served)
     await runner.setup()
     try:
-        await web.SockSite(runner, listening, ssl_context=tls).start()
+        taking = await take(served, runner, listening, tls)
         await ended.wait()
+        taking.close()
     finally:
         await runner.cleanup()
+
+
+async def take(
+    served: Served, runner: web.AppRunner, listening: socket.socket, tls: ssl.SSLContext | None
+) -> asyncio.Server:
+    """Begin to take connections; the runner has been set up."""
+    if runner.server is None:
+        raise RuntimeError("the runner was not set up")
+    return await asyncio.get_running_loop().create_server(
+        served.lobby.before(runner.server),
+        sock=listening,
+        backlog=WAITING,
+        ssl=tls,
+        ssl_handshake_timeout=PATIENCE if tls else None,
+    )
 
 
 # The page and its files

@@ -1,4 +1,8 @@
-"""The one table of commands: it feeds the keys, the footer and the help page of every screen."""
+"""The one table of commands: it feeds the keys, the footer and the help page of every screen.
+
+What is done with a record and its file has the same letter wherever it can be done: s u U r e y a R H B,
+Delete and m; n unfolds and folds. Letters that choose what a screen shows are the screen's own.
+"""
 
 from swarfbook.tui.commands.command import Command
 from swarfbook.tui.commands.table import (

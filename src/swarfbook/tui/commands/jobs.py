@@ -25,10 +25,11 @@ JOBS = (
     Command("job.read_again", "r", "r", "read again", "read the job's files again and judge it anew", 12),
     Command("job.edit_file", "e", "e", "editor", "open the job's file in your editor", 10),
     Command("job.copy", "y", "y", "copy", "copy all that is told of the job as text", 13),
-    Command("job.another", "n", "n", "new from this", "another job that begins like this one", 11),
+    Command("job.another", "a", "a", "another", "another job that begins like this one", 11),
     Command("job.rename", "R", "R", "rename", "give the job another id"),
     Command("job.delete", "delete", "Del", "delete", "delete the job; B brings it back"),
     Command("job.bring_back", "B", "B", "bring back", "bring back a job that was deleted"),
+    Command("job.history", "H", "H", "history", "the states the job's file has had, and back to one", 11),
     Command("job.help", "?,f1", "?", "help", "this page", 2),
     Command("job.close", "escape,q", "Esc", "back", "go back to the list", 1),
 )

@@ -18,10 +18,19 @@ RECORDS = (
     Command("record.read_again", "r", "r", "read again", "read the record's file again", 2),
     Command("record.why", "w", "w", "where from", "where the value comes from, and its source", 6),
     Command("record.measure", "m", "m", "measure", "how to measure it with what a workshop has", 5),
-    Command("record.another", "n", "n", "new from this", "another record that begins like this one", 7),
+    Command("record.another", "a", "a", "another", "another record that begins like this one", 7),
     Command("record.rename", "R", "R", "rename", "give the record another id; what names it follows"),
     Command("record.delete", "delete", "Del", "delete", "delete the record; B brings it back"),
     Command("record.bring_back", "B", "B", "bring back", "bring back a record of this kind that was deleted"),
+    Command(
+        "record.history", "H", "H", "history", "the states the record's file has had, and back to one", 8
+    ),
+    Command("record.insert", "I,insert", "I", "add entry", "add a whole step, feature or hold to a job", 6),
+    Command(
+        "record.take_out", "X", "X", "take out", "take the whole step, feature or hold out of the job", 7
+    ),
+    Command("record.move_up", "<,shift+up", "< >", "move", "move the step, feature or hold up", 8),
+    Command("record.move_down", ">,shift+down", ">", "move", "move the step, feature or hold down"),
     Command("record.edit_file", "e", "e", "editor", "open the record's file in your editor", 8),
     Command("record.help", "?,f1", "?", "help", "this page", 2),
     Command("record.close", "escape,q", "Esc", "back", "go back; asks when something is not saved", 1),

@@ -18,7 +18,7 @@ RUNS = (
     Command("runs.page_up", "pageup", "PgUp", "back", "go up a screenful"),
     Command("runs.open", "enter", "Enter", "open", "open the run", 1),
     Command("runs.scope", "tab", "Tab", "all", "the runs of all recipes, or of the page's alone", 3),
-    Command("runs.cutters", "f2", "F2", "cutters", "the minutes each named cutter has cut", 4),
+    Command("runs.cutters", "f3", "F3", "cutters", "the minutes each named cutter has cut", 4),
     Command("runs.close", "escape", "Esc", "back", "go back to the page", 2),
     Command("runs.help", "f1", "F1", "help", "this page", 6),
     Command("run.down", "down,space", "↑↓", "scroll", "read on", 4),

@@ -9,6 +9,7 @@ from swarfbook.tui.commands.anywhere import ANY
 from swarfbook.tui.commands.asking import ASKING
 from swarfbook.tui.commands.command import Command
 from swarfbook.tui.commands.derate import DERATE
+from swarfbook.tui.commands.history import HISTORY
 from swarfbook.tui.commands.jobs import JOBS
 from swarfbook.tui.commands.lists import LISTS
 from swarfbook.tui.commands.page import PAGE
@@ -35,6 +36,7 @@ SCREENS = {
     "run": "Reading one run",
     "record": "On the page of a machine, a cutter or a material, and of a job's values",
     "writing": "While a value of it is being written",
+    "history": "In the history of a record",
     "problems": "In the list of problems",
     "choose": "In a list over the page",
     "ask": "At a question",
@@ -43,7 +45,7 @@ SCREENS = {
     "any": "Everywhere",
 }
 
-COMMANDS = (*PAGE, *LISTS, *DERATE, *ASKING, *JOBS, *RECORDS, *RUNS, *READING, *ANY)
+COMMANDS = (*PAGE, *LISTS, *DERATE, *ASKING, *JOBS, *RECORDS, *HISTORY, *RUNS, *READING, *ANY)
 
 STARTS = frozenset("0123456789+-.")
 """Keys that begin a number on the page."""
@@ -110,6 +112,7 @@ def footer(
     width: int,
     usable: Callable[[str], bool] = lambda _action: True,
     now: Mapping[str, str] | None = None,
+    keep: Iterable[str] = (),
 ) -> str:
     """Write the hints that fit a width, in the table's order; the least needed go first.
 
@@ -118,10 +121,12 @@ def footer(
         width: columns there are.
         usable: says whether an action can do anything now.
         now: words for actions that do one thing or another, by action, as they stand now.
+        keep: actions that go last of all, whatever their rank.
     """
+    kept = frozenset(keep)
     shown = [command for command in of_screen(screen) if command.rank and usable(command.action)]
     while len(text := _hints(shown, now or {})) > width and len(shown) > 1:
-        shown.remove(max(shown, key=lambda command: command.rank))
+        shown.remove(max(shown, key=lambda command: (command.action not in kept, command.rank)))
     return text[:width]
 
 
@@ -138,7 +143,14 @@ def help_lines(first: str = "page") -> list[str]:
     return lines
 
 
-_CHARACTERS = {"question_mark": "?", "slash": "/", "equals_sign": "="}
+_CHARACTERS = {
+    "question_mark": "?",
+    "slash": "/",
+    "equals_sign": "=",
+    "asterisk": "*",
+    "less_than_sign": "<",
+    "greater_than_sign": ">",
+}
 """Textual's names of keys that the table writes as their character."""
 
 NAMES = {
@@ -156,6 +168,13 @@ NAMES = {
     "pageup": "PgUp",
     "f1": "F1",
     "f2": "F2",
+    "f3": "F3",
+    "shift+up": "Shift+↑",
+    "shift+down": "Shift+↓",
+    "insert": "Ins",
+    "home": "Home",
+    "end": "End",
+    "ctrl+p": "Ctrl+P",
     "ctrl+y": "Ctrl+Y",
 }
 
