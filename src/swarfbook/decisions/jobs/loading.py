@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from swarfbook import tables
+from swarfbook import records, tables
 from swarfbook.book import Book
 from swarfbook.decisions import case as cases
 from swarfbook.decisions import evidence
@@ -85,7 +85,16 @@ def load_job(book: Book, job_id: str) -> JobCase:
         SwarfbookError: an unknown id, a record that does not read, or steps that cannot be cut as they stand.
     """
     entry = book.get("job", job_id)
-    job = entry.record
+    return _resolved(book, job_id, entry.raw, entry.record)
+
+
+def job_of(book: Book, job_id: str, values: Mapping[str, Any]) -> JobCase:
+    """Resolve a job's values as typed, saved or not; raises as `load_job`."""
+    job = records.parse("job", dict(values), where=f"jobs/{job_id}.toml")
+    return _resolved(book, job_id, values, job)
+
+
+def _resolved(book: Book, job_id: str, values: Mapping[str, Any], job: Job) -> JobCase:
     where = f"jobs/{job_id}.toml"
     machine = book.require("machine", job.machine, where=where, key="machine").record
     material = book.require("material", job.material, where=where, key="material").record
@@ -93,7 +102,7 @@ def load_job(book: Book, job_id: str) -> JobCase:
     cuttings = _cuttings(book, job, where)
     return JobCase(
         job_id=job_id,
-        values=entry.raw,
+        values=values,
         job=job,
         machine=machine,
         material=material,
