@@ -53,7 +53,7 @@ WORDS = {
 }  # fmt: skip
 """How each command is called; a command that is not here is asked for its help."""
 EVERY = [*main.COMMANDS, "--help", "--version"]
-NARRATES = {"init", "open", "serve", "correct", "copy", "rename", "delete", "restore", "verify"}
+NARRATES = {"init", "open", "serve", "copy", "rename", "delete", "restore", "verify"}
 """Commands that, so called, have nothing to give on stdout."""
 AS_JSON = (
     "check",
@@ -121,7 +121,7 @@ def test_a_terminal_that_lacks_letters_gets_those_it_has(at, name, encoding):
     code, out, err = at(*words_of(name), encoding=encoding)
     assert code in {0, 1, 2}
     assert bool(out) or name in NARRATES
-    assert bool(err) or name not in {"init", "open", "serve", "correct", "copy", "rename", "delete"}
+    assert bool(err) or name not in {"init", "open", "serve", "copy", "rename", "delete"}
     assert "\ufffd" not in out
 
 

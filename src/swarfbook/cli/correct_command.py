@@ -8,7 +8,7 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.cli.run_options import run_options
 from swarfbook.decisions.telling import read_minutes, read_outcome, report_values
-from swarfbook.errors import Problem, SwarfbookError, printable
+from swarfbook.errors import Problem, SwarfbookError
 
 
 @click.command("correct", epilog=example("swarfbook correct 2026-11-02-143000-3f9c --outcome chatter"))
@@ -57,8 +57,6 @@ def command(
         from swarfbook.cli.aftermath_text import aftermath_text
 
         done = "withdrawn" if withdraw else f"replaced by {line['id']}"
-        click.echo(printable(f"{before.id} is {done}; its own line stays in the log"), err=True)
         after = [] if withdraw else aftermath_text(book, now, units)
-        if after:
-            say("\n".join(after), plain=plain)
+        say("\n".join([f"{before.id} is {done}; its own line stays in the log", *after]), plain=plain)
     return Exit.DONE

@@ -34,7 +34,8 @@ def command(
     """Export records, the runs that count, or a whole book, for other programs and for long keeping.
 
     FILE ends in .csv, .xlsx, .parquet or .json; a book goes to .json. `swarfbook import` takes
-    back what it wrote. Of runs, powers are in W, times in the cut in minutes, moments in UTC.
+    back what it wrote. Of runs, powers are in W, times in the cut in minutes, moments in UTC. What does
+    not read is left out and told, and then it leaves with 1.
     """
     del units
     if si and what not in RECORDS:

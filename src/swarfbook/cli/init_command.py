@@ -52,7 +52,7 @@ def command(directory: str, *, demo: bool, empty: bool, plain: bool, **told: str
     """Start a book in DIR (here if left out), with a first machine, cutter, material and recipe.
 
     At a terminal it asks what the options below do not say. Without a terminal and without options the book
-    is empty. Nothing is written before the last answer.
+    is empty. Nothing is written before the last answer. Leaves with 1 where no first recipe was found.
     """
     said = {name: text for name, text in told.items() if text is not None}
     if (demo or empty) and (said or demo is empty):

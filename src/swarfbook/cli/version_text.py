@@ -14,6 +14,7 @@ EXTRAS = {
     "pdf": ("reportlab",),
     "plots": ("matplotlib",),
     "serve": ("textual_serve",),
+    "spreadsheets": ("openpyxl",),
 }
 """What each extra brings; looked for, not imported."""
 

@@ -35,8 +35,10 @@ KEY = re.compile(r"^\s*(?:\[+([\w.\"-]+)\]+|\"?([\w.-]+)\"?\s*=)", re.M)
 
 OTHER_OPTIONS = frozenset({"--help", "--version", "--cached", "--no-edit", "--no-rebase", "--no-verify"})
 """Options that every command has, and those of git that a page names by themselves."""
-OTHER_FILES = frozenset({"api/", ".local/state", "benchmarks/figures.json", "and/or"})
-"""Folders and files that are made while a program runs; no files at all."""
+OTHER_FILES = frozenset(
+    {"api/", ".local/state", "benchmarks/figures.json", "and/or", "1/4", "share/man/man1"}
+)
+"""Folders and files that are made while a program runs; no files at all, a quarter of an inch among them."""
 OWN_FILE = re.compile(
     r"my-.*|[./]*\.(?:git|venv|demo|swarfbook)/.*|(?:recipes|tools|machines|materials|jobs|runs)/[\w-]*(?:\.\w+)?"
 )

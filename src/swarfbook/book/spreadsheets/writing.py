@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import closing
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -95,9 +96,10 @@ def _xlsx(name: str, table: Table) -> bytes:
     for at, width in enumerate(_widths(table.names, first), start=1):
         sheet.column_dimensions[_letters(at)].width = width
     sheet.freeze_panes = "B2"
-    sheet.append([_heading(sheet, one) for one in table.names])
-    for row in (*first, *rows):
-        sheet.append([_xlsx_cell(sheet, one, where=name) for one in row])
+    with closing(sheet):
+        sheet.append([_heading(sheet, one) for one in table.names])
+        for row in (*first, *rows):
+            sheet.append([_xlsx_cell(sheet, one, where=name) for one in row])
     data = io.BytesIO()
     book.save(data)
     return data.getvalue()
