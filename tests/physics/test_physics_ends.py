@@ -39,7 +39,7 @@ UPPER = [
     ("discs.loads", "radial_width", SIX, True),
     ("discs.chips", "radial_width", SIX, True),
     ("discs.facing_chips", "stock_offset", 5e-3, False),
-    ("dynamic.dynamic_factor", "low_frequency", 150.0, False),
+    ("dynamic.dynamic_factor", "dynamic_low_frequency", 150.0, False),
     ("engagement.engagement_ratio", "radial_width", SIX, True),
     ("engagement.lag_angle", "helix", STEEPEST, True),
     ("entry.helix_path_diameter", "diameter", TEN, False),

@@ -184,7 +184,7 @@ ORDINARY: dict[str, Any] = {
 }
 APART: dict[str, Any] = {
     "fit_coefficients": np.array([0.1, 1.1, -0.1]),
-    "dial_speeds": np.array([150.0, 250.0, 400.0]),
+    "speeds": np.array([150.0, 250.0, 400.0]),
     "table_factors": np.array([1.7, 1.25, 1.0]),
     "table_feeds": np.array([2e-5, 1e-4, 3e-4]),
     "cone": Chamfer(6e-3, np.pi / 2, 4e-4),

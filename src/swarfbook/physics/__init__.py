@@ -26,7 +26,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     cutter, cone               r(z)     -        outline of a cutter, `shapes.Profile`
     cutter_radius              r        m        by which a path lies outside a wall
     cutting_force              Fc       N        along the cutting speed, or along an axis
-    cutting_power              Pc       W        mean power at the cutting edge
+    cutting_power              Pc       W        mean torque times angular speed, at the shaft
     cutting_speed              vc       m/s      speed of the edge
     deflection                 delta    m        of the cutter's axis at the load
     density                    rho      kg/m^3
@@ -64,7 +64,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     part_length, part_width    -        m        sides of a part in plan
     path_diameter              Dm       m        of a round path of the cutter's centre
     path_radius                r        m        of a bend of that path
-    pitch                      phi_p    rad      angle between neighbouring teeth
+    pitch_angle                phi_p    rad      angle between neighbouring teeth
     radial_width               ae       m        width of cut across the axis
     rake                       gamma    rad
     ramp_length                L        m        of a straight ramp, along the floor
@@ -81,7 +81,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     stock_width                w        m        of the stock across the feed
     surroundings               Ta       K        temperature round a body
     temperature                T        K
-    time_constant              tau      s        of heating or cooling
+    thermal_time              tau      s        of heating or cooling
     tooth_passing_frequency    f_t      Hz
     torque                     M        N m      on the spindle
     whole, each                -        m        what passes cover, and what one of them does

@@ -252,9 +252,9 @@ def _offsets(eccentricity: Numbers, teeth: int, phases: int) -> Numbers:
     Returns:
         r_i [m], shape (n, phases, z).
     """
-    pitch = 2 * np.pi / teeth
-    turned = (pitch - np.pi) / 2 + pitch * np.arange(phases)[:, None] / phases
-    return eccentricity[:, :, None] * np.cos(turned + pitch * np.arange(teeth))
+    pitch_angle = 2 * np.pi / teeth
+    turned = (pitch_angle - np.pi) / 2 + pitch_angle * np.arange(phases)[:, None] / phases
+    return eccentricity[:, :, None] * np.cos(turned + pitch_angle * np.arange(teeth))
 
 
 def _chips(even: Numbers, offsets: Numbers) -> Numbers:
@@ -342,7 +342,7 @@ def _summed(force: Numbers, cuts: Cuts, leads: Numbers) -> Numbers:
     running = np.concatenate((0 * force[..., :1], np.cumsum(force, axis=3)), axis=3)
     total = np.zeros((*force.shape[:3], leads.shape[1]))
     for ahead in range(int(cuts.passes().max(initial=1))):
-        front = leads + ahead * cuts.pitch
+        front = leads + ahead * cuts.pitch_angle
         edge = _looked_up(running, front, cuts) - _looked_up(running, front - cuts.lag, cuts)
         total += np.roll(edge, ahead, axis=2)
     return total

@@ -228,5 +228,5 @@ def _finishing_leads(cuts: Cuts, climb: Numbers, heights: Numbers) -> Numbers:
     """
     behind = np.where(cuts.hand > 0, heights, 1 - np.asarray(heights))
     behind = np.where(cuts.lag > SMALLEST_LAG, behind, 1 - climb)
-    leads: Numbers = np.mod(climb * (cuts.exit - cuts.entry) + cuts.lag * behind, cuts.pitch)
+    leads: Numbers = np.mod(climb * (cuts.exit - cuts.entry) + cuts.lag * behind, cuts.pitch_angle)
     return leads
