@@ -15,7 +15,7 @@ from swarfbook.reports.ladder import SMALL_LENGTH, percent
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import NO_BREAK, shown
 
-LABEL, NOW, NARROWEST = 17, 13, 9
+LABEL, NOW, NARROWEST = 16, 13, 8
 NUMBERS = (("spindle_speed", ""), ("feed_per_tooth", " a tooth"), ("feed_rate", ""),
            ("axial_depth", " deep"), ("radial_width", " wide"))  # fmt: skip
 SHORT = "short"
