@@ -123,27 +123,26 @@ def test_a_motor_warms_up():
 
 
 @pytest.mark.parametrize(
-    ("wanted", "below", "above", "nearest"),
+    ("wanted", "below", "above"),
     [
-        (12_000, 10_000, 14_000, 14_000),
-        (11_800, 10_000, 14_000, 10_000),
-        (18_000, 18_000, 18_000, 18_000),
-        (25_000, 22_000, 26_000, 26_000),
+        (12_000, 10_000, 14_000),
+        (11_800, 10_000, 14_000),
+        (18_000, 18_000, 18_000),
+        (25_000, 22_000, 26_000),
     ],
 )
-def test_speeds_on_a_dial(wanted, below, above, nearest):
+def test_speeds_on_a_dial(wanted, below, above):
     at = {"spindle_speed": wanted / 60, "speeds": DIAL}
     assert spindle.speed_not_above(**at) * 60 == pytest.approx(below)
     assert spindle.speed_not_below(**at) * 60 == pytest.approx(above)
-    assert spindle.nearest_speed(**at) * 60 == pytest.approx(nearest)
 
 
 def test_speeds_beyond_the_dial():
     slow, fast = {"spindle_speed": 100.0, "speeds": DIAL}, {"spindle_speed": 500.0, "speeds": DIAL}
     assert math.isnan(spindle.speed_not_above(**slow))
     assert math.isnan(spindle.speed_not_below(**fast))
-    assert spindle.speed_not_below(**slow) == spindle.nearest_speed(**slow) == DIAL[0]
-    assert spindle.speed_not_above(**fast) == spindle.nearest_speed(**fast) == DIAL[-1]
+    assert spindle.speed_not_below(**slow) == DIAL[0]
+    assert spindle.speed_not_above(**fast) == DIAL[-1]
 
 
 def test_a_speed_worked_out_another_way_still_meets_the_dial():
@@ -157,7 +156,6 @@ def test_one_speed_is_a_dial_too():
     only = np.array([400.0])
     for wanted, pick in ((300.0, math.nan), (500.0, 400.0)):
         assert spindle.speed_not_above(spindle_speed=wanted, speeds=only) == pytest.approx(pick, nan_ok=True)
-        assert spindle.nearest_speed(spindle_speed=wanted, speeds=only) == 400.0
 
 
 def test_duty_types_are_told_apart():
@@ -214,8 +212,6 @@ CYCLE = {"loaded": 240.0, "resting": 360.0, "thermal_time": 900.0, "idle_loss_sh
         spindle.temperature_share(power_ratio=1.0, duration=1.0, thermal_time=0.0),
         spindle.speed_not_above(spindle_speed=math.nan, speeds=DIAL),
         spindle.speed_not_below(spindle_speed=math.nan, speeds=DIAL),
-        spindle.nearest_speed(spindle_speed=0.0, speeds=DIAL),
-        spindle.nearest_speed(spindle_speed=math.nan, speeds=DIAL),
     ],
 )
 def test_what_has_no_meaning_is_nan(value):

@@ -12,7 +12,6 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     acceleration               a        m/s^2    of an axis, up and down
     angle, phi                 phi      rad      immersion angle of a point of an edge
     angles                     theta    rad      of the cutter as it turns: of the tip of one edge
-    arc_angle                  phi      rad      an arc of a path turns through
     area                       A        m^2      that is cooled, or that holds
     axial_chip                 -        m        chip of bottom edges, the feed per tooth along the axis
     axial_depth                ap       m        depth of cut along the axis

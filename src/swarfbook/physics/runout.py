@@ -47,22 +47,6 @@ def chip_thickness_runout(*, chip_thickness_max: Array, runout: Array, flutes: A
     return thickest + excess
 
 
-def runout_factor(*, chip_thickness_max: Array, runout: Array, flutes: Array) -> Array:
-    """Thickest chip with run-out over the one without, from 1 to z.
-
-    Args:
-        chip_thickness_max: hmax without run-out [m], any shape; 0 gives nan.
-        runout: total indicator reading [m], broadcasts.
-        flutes: z [1], broadcasts.
-
-    Returns:
-        `chip_thickness_runout` / hmax [1]. A feed per tooth times this factor gives the chip of the tooth
-        that stands out; loads at that feed are an upper bound where several teeth cut at once.
-    """
-    thickest = only_where(np.greater(chip_thickness_max, 0), chip_thickness_max)
-    return chip_thickness_runout(chip_thickness_max=thickest, runout=runout, flutes=flutes) / thickest
-
-
 def chip_thickness_thinnest(*, chip_thickness_max: Array, runout: Array, flutes: Array) -> Array:
     """Thickest chip of the tooth that stands back furthest behind the one before it.
 

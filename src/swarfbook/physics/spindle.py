@@ -379,23 +379,6 @@ def speed_not_below(*, spindle_speed: Array, speeds: NDArray[np.float64]) -> Arr
     return only_where(np.less(place, len(speeds)), picked + 0 * spindle_speed)
 
 
-def nearest_speed(*, spindle_speed: Array, speeds: NDArray[np.float64]) -> Array:
-    """Fixed speed nearest to a wanted one, as a ratio.
-
-    Args:
-        spindle_speed: n wanted [rev/s], above 0, any shape.
-        speeds: those the spindle has [rev/s], rising, shape (k,).
-
-    Returns:
-        n of the dial [rev/s]; halfway, in ratio, the slower one.
-    """
-    wanted = positive(spindle_speed)
-    low = speed_not_above(spindle_speed=wanted, speeds=speeds)
-    high = speed_not_below(spindle_speed=wanted, speeds=speeds)
-    up = np.logical_or(np.isnan(low), np.greater(wanted * wanted, low * high))
-    return chosen(np.logical_and(up, np.isfinite(high)), high, low)
-
-
 def _part(share: Array) -> Array:
     """A share from 0 to 1, both included; nan elsewhere."""
     return only_where(np.less_equal(share, 1), not_negative(share))

@@ -25,8 +25,6 @@ ROUGHNESS_FACTOR = Range(
 """By how much real surfaces are rougher than the heights below."""
 MEAN_OF_ARCS = 4 / (9 * math.sqrt(3))
 """Arithmetic mean deviation over height of a row of parabolic marks: 0.2566."""
-MEAN_OF_RIDGES = 0.25
-"""The same for straight-sided ridges."""
 
 
 def wall_mark_height(
@@ -142,11 +140,6 @@ def pass_spacing_for_scallop(*, scallop: Array, diameter: Array, slope: Array = 
 def mean_roughness_of_arcs(*, mark_height: Array) -> Array:
     """Least Ra of round marks, 4 Rt / (9 sqrt 3) [m], of their `mark_height` Rt [m]: a lower bound."""
     return MEAN_OF_ARCS * not_negative(mark_height)
-
-
-def mean_roughness_of_ridges(*, mark_height: Array) -> Array:
-    """Least Ra of straight-sided ridges, Rt / 4 [m], of their `mark_height` Rt [m]: a lower bound."""
-    return MEAN_OF_RIDGES * not_negative(mark_height)
 
 
 def wall_error_bound(*, force_y_peak: Array, stiffness: Array) -> Array:
