@@ -75,7 +75,7 @@ def test_a_roughness_is_read_as_on_a_drawing(run_cli, finish):
 
 def test_sensitivity_prints_a_table_and_json(run_cli):
     done = run_cli("sensitivity", "bench-6mm-6082-rough", *DEMO)
-    assert "axis thrust: least known are axis thrust" in " ".join(done.stdout.split())
+    assert "axis thrust: least known are thrust of an axis" in " ".join(done.stdout.split())
     told = json.loads(run_cli("sensitivity", "bench-6mm-6082-rough", "--json", *DEMO).stdout)
     assert told["worth_measuring"]["axis-thrust"][0]["name"] == "thrust"
 

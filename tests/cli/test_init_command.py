@@ -60,7 +60,7 @@ def test_what_was_assumed_stands_beside_the_key_and_in_the_list(run_cli, tmp_pat
     text = (tmp_path / "shop/machines/bench-router.toml").read_text()
     assert 'rated_power = "800 W"\n' in text
     assert 'min_speed = "10000 rpm" # assumed; read it off' in text
-    assert "slowest speed 10000 rpm, fastest speed 30000 rpm: read it off" in " ".join(done.stdout.split())
+    assert "lowest speed 10000 rpm, highest speed 30000 rpm: read it off" in " ".join(done.stdout.split())
     assert "flute length 18 mm" in done.stdout
     assert "rated power" not in done.stdout.split("Assumed until")[1].split("tools/")[0]
 

@@ -106,7 +106,7 @@ def test_speed_alone_lowers_power_and_not_force_and_says_so(make_book):
     assert not result.reached
     assert ratios["cutting_power"] <= 0.75
     assert ratios["force_peak"] == pytest.approx(1)
-    assert "peak force" in result.note
+    assert "peak side force" in result.note
     assert "power" not in result.note.replace("power,", "")
     assert result.values["feed_per_tooth"] == "0.05 mm"
 

@@ -21,7 +21,7 @@ def test_the_fluted_part_is_as_thick_as_the_table_says():
 
 
 def test_a_degree_of_rake_costs_what_the_table_says():
-    one_degree = rake_factor(rake=math.radians(1.0), base_rake=0.0)
+    one_degree = rake_factor(rake=math.radians(1.0), rake_base=0.0)
     assert 1 - one_degree == pytest.approx(default("rake-force-share"))
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from support.books import RECIPE
 from support.jobs import job_book
-from swarfbook.decisions.derate import HOLD_WORDS, derate
+from swarfbook.decisions.derate import HOLD_LOADS, derate
 from swarfbook.decisions.evidence import load_case
 from swarfbook.decisions.jobs.backing_off import chances_in, hold_use, stock_top, with_recipe
 from swarfbook.decisions.jobs.judging import judge_job
@@ -69,7 +69,7 @@ def test_without_the_job_tipping_may_fall_by_less(jobs):
     assert depths[1] <= depths[0]
     moments = [one.ratio for one in held.demands if one.name == "hold_moment"]
     assert moments[0] <= 0.75
-    assert not {one.name for one in plain.demands} & HOLD_WORDS.keys()
+    assert not {one.name for one in plain.demands} & set(HOLD_LOADS)
 
 
 def test_the_volume_of_a_step_stays_when_its_recipe_is_backed_off(jobs):

@@ -86,3 +86,24 @@ def test_inches_where_asked(checked):
 def test_an_unknown_name_offers_the_nearest(checked):
     with pytest.raises(SwarfbookError, match="did you mean force_peak"):
         why(checked(), "force_pek")
+
+
+@pytest.mark.parametrize(
+    ("asked", "name"),
+    [
+        ("peak side force", "force_peak"),
+        ("Thickest chip  with run-out", "chip_thickness_runout"),
+        ("cut depth", "cut-depth"),
+        ("most stock left on the wall", "wall_error_most"),
+    ],
+)
+def test_a_title_as_printed_is_as_good_as_the_name(checked, asked, name):
+    one = checked()
+    assert why(one, asked) == why(one, name)
+    assert why(one, asked).name == name
+
+
+def test_a_word_that_several_titles_hold_is_asked_about(checked):
+    with pytest.raises(SwarfbookError) as caught:
+        why(checked(), "power")
+    assert "did you mean cutting_power (cutting power), spindle-power (spindle power)" in str(caught.value)

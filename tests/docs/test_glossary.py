@@ -23,17 +23,24 @@ from swarfbook.decisions import leaves
 from swarfbook.decisions.evidence import load_case
 from swarfbook.decisions.figures import RUNG_SPECS, SPECS
 from swarfbook.decisions.limits import RUNG_ORDER
+from swarfbook.decisions.titles import LIMITS
 from swarfbook.records.keys import keys_of
 from swarfbook.records.meanings import MEANINGS
 from swarfbook.records.run import OUTCOMES
-from swarfbook.reports.words import TITLES
 
 SOURCE = Path(swarfbook.physics.__file__).parents[1]
 FLAGS = {"climb", "earlier_pass", "inside", "is_input", "law", "cuts", "modes", "modes_x", "modes_y"}
 """Arguments that are true or false, or carry quantities without being one."""
 SET_BY_A_SHELL = {"COMP_WORDS", "COMP_CWORD"}
 """Variables that a shell sets while it completes a line, and nobody else."""
-READ_BY_LIBRARIES = {"COLUMNS", "NO_COLOR", "PYTHONIOENCODING", "PYTHONUTF8", "XDG_CONFIG_HOME", "XDG_STATE_HOME"}
+READ_BY_LIBRARIES = {
+    "COLUMNS",
+    "NO_COLOR",
+    "PYTHONIOENCODING",
+    "PYTHONUTF8",
+    "XDG_CONFIG_HOME",
+    "XDG_STATE_HOME",
+}
 ENTRIES = {entry.name: entry for entries in sections().values() for entry in entries}
 RESTS = {name for spec in (*SPECS, *RUNG_SPECS, *RUNG_ORDER) for name in spec.needs}
 
@@ -157,12 +164,12 @@ def test_the_pages_own_words_are_of_keys_limits_and_commands_that_there_are():
     assert set(prose()["severities"]) <= {rule.name for rule in RUNG_ORDER}
     assert set(prose()["kinds"]) == set(KINDS)
     assert {*prose()["json_examples"], *prose()["json_before"], *prose()["json_more"]} <= set(commands())
-    assert {*(rule.name for rule in RUNG_ORDER), *job_limits()} == set(TITLES)
+    assert {*(rule.name for rule in RUNG_ORDER), *job_limits()} == set(LIMITS)
 
 
 def test_every_limit_and_every_word_of_a_list_is_on_the_page():
     text = page()
-    assert all(text.count(f"\n| `{name}` | {TITLES[name]} |") == 1 for name in TITLES)
+    assert all(text.count(f"\n| `{name}` | {LIMITS[name]} |") == 1 for name in LIMITS)
     for name, words in WORD_LISTS.items():
         part = text.split(f"\n## {LISTS[name]}\n", 1)[1].split("\n## ", 1)[0]
         assert [part.count(f"\n- `{word}`: ") for word in words] == [1] * len(words), name

@@ -265,7 +265,7 @@ def test_a_linear_law_chatters_by_its_cutting_coefficients_alone():
 
 
 def test_a_power_law_is_softer_than_its_specific_force():
-    law = Kienzle(kc11=700e6, mc=0.25, radial_ratio=0.4, axial_ratio=0.3)
+    law = Kienzle(kc11=700e6, mc=0.25, force_ratio_radial=0.4, force_ratio_axial=0.3)
     ktc, ratio = chatter.regenerative_coefficients(law=law, chip_thickness=2e-5)
     assert ktc == pytest.approx(0.75 * 700e6 * 0.02**-0.25, rel=1e-8)
     assert ratio == pytest.approx(0.4, rel=1e-8)

@@ -146,21 +146,9 @@ def test_the_excess_is_the_step_between_neighbouring_teeth(flutes):
 @given(tir=st.floats(0, 1e-3), thickest=feeds)
 def test_one_flute_sees_no_run_out(tir, thickest):
     assert runout.chip_thickness_runout(chip_thickness_max=thickest, runout=tir, flutes=1) == thickest
-    assert runout.runout_factor(chip_thickness_max=thickest, runout=tir, flutes=1) == 1.0
-
-
-@given(tir=st.floats(0, 1e-3), thickest=feeds, flutes=st.integers(1, 8))
-def test_one_tooth_never_takes_more_than_all_of_it(tir, thickest, flutes):
-    factor = runout.runout_factor(chip_thickness_max=thickest, runout=tir, flutes=flutes)
-    assert 1 <= factor <= flutes * (1 + 1e-12)
-
-
-def test_a_bent_cutter_leaves_one_tooth_cutting():
-    assert runout.runout_factor(chip_thickness_max=10e-6, runout=1e-3, flutes=3) == pytest.approx(3.0)
 
 
 def test_run_out_has_no_meaning_below_nought():
     assert math.isnan(runout.chip_thickness_runout(chip_thickness_max=1e-5, runout=-1e-6, flutes=2))
     assert math.isnan(runout.chip_thickness_runout(chip_thickness_max=-1e-5, runout=1e-6, flutes=2))
     assert math.isnan(runout.chip_thickness_runout(chip_thickness_max=1e-5, runout=1e-6, flutes=0))
-    assert math.isnan(runout.runout_factor(chip_thickness_max=0.0, runout=1e-6, flutes=2))

@@ -18,7 +18,7 @@ from swarfbook.physics import arrays, fast, harmonic, helical, parts, peaks, sam
 from swarfbook.physics.laws import Kienzle, LinearEdge
 
 LINEAR = LinearEdge(ktc=631e6, krc=99e6, kac=273e6, kte=13e3, kre=10e3, kae=2.8e3)
-KIENZLE = Kienzle(kc11=700e6, mc=0.25, radial_ratio=0.4, axial_ratio=0.3)
+KIENZLE = Kienzle(kc11=700e6, mc=0.25, force_ratio_radial=0.4, force_ratio_axial=0.3)
 MODULES = [
     importlib.import_module(f"swarfbook.physics.{info.name}")
     for info in pkgutil.iter_modules(physics.__path__)
@@ -30,7 +30,7 @@ PLUMBING = {
 # A value each argument may take; one that no formula is called with would be found by the last test here.
 ORDINARY: dict[str, Any] = {
     "axial_depth": 3e-3,
-    "base_rake": 0.1,
+    "rake_base": 0.1,
     "chip_thickness": 2e-5,
     "chip_thickness_max": 4e-5,
     "climb": True,
@@ -56,13 +56,13 @@ ORDINARY: dict[str, Any] = {
     "frequency": 400.0,
     "heating_constant": 900.0,
     "helix": 0.5,
-    "high_factor": 1.5,
-    "high_frequency": 150.0,
+    "dynamic_high_factor": 1.5,
+    "dynamic_high_frequency": 150.0,
     "idle_power": 90.0,
     "is_input": True,
     "load_height": 1.5e-3,
     "loaded": 240.0,
-    "low_frequency": 50.0,
+    "dynamic_low_frequency": 50.0,
     "neck_diameter": 5.6e-3,
     "neck_end": 20e-3,
     "phi": 1.1,
@@ -77,11 +77,10 @@ ORDINARY: dict[str, Any] = {
     "material_removal_rate": 7e-8,
     "resting": 360.0,
     "runout": 1e-5,
-    "shaft_power": 600.0,
     "shank_diameter": 6e-3,
     "spindle_speed": 310.0,
     "stickout": 30e-3,
-    "time_constant": 900.0,
+    "thermal_time": 900.0,
     "tooth_passing_frequency": 80.0,
     "torque": 0.3,
     "torque_available": 0.8,

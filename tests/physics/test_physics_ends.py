@@ -32,14 +32,11 @@ UPPER = [
     ("corners.corner_engagement", "corner_angle", HALF_TURN, True),
     ("corners.corner_engagement", "radial_width", SIX, True),
     ("corners.equivalent_radial_width", "radial_width", SIX, True),
-    ("corners.width_of_engagement", "engagement_angle", HALF_TURN, True),
-    ("corners.engagement_factor", "equivalent_width", SIX, True),
-    ("corners.thickest_chip_factor", "equivalent_width", SIX, True),
     ("discs.loads", "helix", STEEPEST, True),
     ("discs.loads", "radial_width", SIX, True),
     ("discs.chips", "radial_width", SIX, True),
     ("discs.facing_chips", "stock_offset", 5e-3, False),
-    ("dynamic.dynamic_factor", "low_frequency", 150.0, False),
+    ("dynamic.dynamic_factor", "dynamic_low_frequency", 150.0, False),
     ("engagement.engagement_ratio", "radial_width", SIX, True),
     ("engagement.lag_angle", "helix", STEEPEST, True),
     ("entry.helix_path_diameter", "diameter", TEN, False),
@@ -60,7 +57,6 @@ UPPER = [
     ("heat.round_jet_nusselt", "nozzle_diameter", 15e-3 / 1.1, None),
     ("motion.speed_reached", "start_speed", 0.015, True),
     ("motion.speed_reached", "end_speed", 0.015, True),
-    ("motion.blend_radius", "turn_angle", HALF_TURN, True),
     ("motion.approach_distance", "radial_width", SIX, True),
     ("operations.bore", "radial_width", SIX, True),
     ("surface.floor_mark_height", "mark_spacing", 1e-3, True),
@@ -68,8 +64,6 @@ UPPER = [
     ("surface.scallop_height", "slope", math.acos(4e-4 / 6e-3), None),
     ("surface.pass_spacing_for_scallop", "scallop", 3e-3, True),
     ("surface.pass_spacing_for_scallop", "slope", RIGHT, None),
-    ("thrust.acceleration_left", "cutting_force", 380.0, True),
-    ("thrust.acceleration_left", "friction_force", 365.0, True),
     ("turn.loads", "radial_width", SIX, True),
 ]
 LOWER = [
@@ -96,7 +90,6 @@ LOWER = [
     ("oriented.oriented_depth", "chatter_frequency", 922.0, False),
     ("runout.chip_thickness_runout", "flutes", 1.0, True),
     ("runout.runout_that_idles_a_tooth", "flutes", 1.0, True),
-    ("thrust.acceleration_left", "thrust", 55.0, True),
 ]
 
 

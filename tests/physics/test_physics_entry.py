@@ -24,11 +24,6 @@ def test_a_hole_no_wider_than_the_cutter_is_a_plunge():
     assert math.isnan(entry.helix_path_diameter(hole_diameter=5e-3, diameter=6e-3))
 
 
-@pytest.mark.parametrize(("hole", "pin"), [(10e-3, 0.0), (12e-3, 0.0), (15e-3, 3e-3)])
-def test_a_wide_helix_leaves_a_pin(hole, pin):
-    assert entry.helix_leaves_core(hole_diameter=hole, diameter=6e-3) == pytest.approx(pin)
-
-
 @given(pitch=st.floats(1e-5, 1e-2), diameter=st.floats(1e-3, 0.1))
 def test_pitch_and_angle_and_back(pitch, diameter):
     angle = entry.helix_ramp_angle(descent_per_turn=pitch, path_diameter=diameter)
@@ -78,24 +73,6 @@ def test_a_cutter_that_cuts_to_its_centre_may_go_straight_down():
     assert entry.ramp_angle_for_relief(centre_relief=0.0, dead_diameter=1e-3) == 0.0
 
 
-@given(rate=st.floats(1e-3, 0.5), limit=st.floats(1e-4, 0.5))
-def test_the_plunge_limit_is_met_at_its_angle(rate, limit):
-    angle = entry.ramp_angle_for_plunge(feed_rate=rate, plunge_limit=limit)
-    down = entry.vertical_feed_rate(feed_rate=rate, ramp_angle=angle)
-    assert down == pytest.approx(min(limit, rate))
-
-
-def test_a_slow_feed_may_go_straight_down():
-    assert entry.ramp_angle_for_plunge(feed_rate=0.01, plunge_limit=0.02) == math.pi / 2
-    assert entry.ramp_angle_for_plunge(feed_rate=0.01, plunge_limit=0.0) == 0.0
-
-
-def test_plunge_limit_per_tooth():
-    """600 mm/min at 18 000 rpm and two teeth: 10 / 600 mm."""
-    chip = entry.plunge_feed_per_tooth(plunge_limit=0.01, flutes=2, spindle_speed=300.0)
-    assert chip == pytest.approx(0.01 / 600)
-
-
 @pytest.mark.parametrize(
     "value",
     [
@@ -103,7 +80,6 @@ def test_plunge_limit_per_tooth():
         entry.helix_ramp_angle(descent_per_turn=1e-3, path_diameter=0.0),
         entry.helix_descent(ramp_angle=math.pi / 2, path_diameter=4e-3),
         entry.helix_descent(ramp_angle=-0.1, path_diameter=4e-3),
-        entry.helix_leaves_core(hole_diameter=10e-3, diameter=0.0),
         entry.straight_ramp_angle(axial_depth=1e-3, ramp_length=0.0),
         entry.straight_ramp_angle(axial_depth=-1e-3, ramp_length=0.1),
         entry.depth_along_ramp(distance=-1.0, ramp_angle=0.1),
@@ -113,10 +89,6 @@ def test_plunge_limit_per_tooth():
         entry.axial_feed_per_tooth(feed_per_tooth=1e-5, ramp_angle=-0.1),
         entry.ramp_angle_for_relief(centre_relief=-1e-4, dead_diameter=1e-3),
         entry.ramp_angle_for_relief(centre_relief=1e-4, dead_diameter=-1e-3),
-        entry.ramp_angle_for_plunge(feed_rate=0.0, plunge_limit=0.01),
-        entry.ramp_angle_for_plunge(feed_rate=0.1, plunge_limit=-0.01),
-        entry.plunge_feed_per_tooth(plunge_limit=0.01, flutes=0, spindle_speed=300.0),
-        entry.plunge_feed_per_tooth(plunge_limit=0.01, flutes=2, spindle_speed=0.0),
     ],
 )
 def test_what_has_no_meaning_is_nan(value):

@@ -135,34 +135,34 @@ BLOCK = {"film_coefficient": 25.0, "lump_length": 4e-3, "density": 2700.0, "spec
 
 @given(start=st.floats(280.0, 400.0), around=st.floats(280.0, 400.0), seconds=st.floats(1.0, 2000.0))
 def test_a_lump_against_its_equation_stepped_through_time(start, around, seconds):
-    tau = float(heat.lump_time_constant(**BLOCK))
+    tau = float(heat.lump_thermal_time(**BLOCK))
 
     def rate(_: float, temperature: np.ndarray) -> np.ndarray:
         return -25.0 * (temperature - around) / (2700.0 * 896.0 * 4e-3)
 
     wanted = solve_ivp(rate, (0, seconds), [start], rtol=1e-9, atol=1e-9).y[0, -1]
     got = heat.lump_temperature(
-        start_temperature=start, surroundings=around, duration=seconds, time_constant=tau
+        start_temperature=start, surroundings=around, duration=seconds, thermal_time=tau
     )
     assert got == pytest.approx(wanted, abs=1e-5)
 
 
 @given(seconds=st.floats(0.1, 1000.0))
 def test_a_temperature_and_its_time_and_back(seconds):
-    body = {"start_temperature": 350.0, "surroundings": 295.0, "time_constant": 400.0}
+    body = {"start_temperature": 350.0, "surroundings": 295.0, "thermal_time": 400.0}
     temperature = heat.lump_temperature(duration=seconds, **body)
     assert heat.lump_time(temperature=temperature, **body) == pytest.approx(seconds, rel=1e-9)
 
 
 @pytest.mark.parametrize("temperature", [294.0, 295.0, 351.0])
 def test_a_temperature_the_lump_never_has(temperature):
-    body = {"start_temperature": 350.0, "surroundings": 295.0, "time_constant": 400.0}
+    body = {"start_temperature": 350.0, "surroundings": 295.0, "thermal_time": 400.0}
     assert math.isnan(heat.lump_time(temperature=temperature, **body))
 
 
 def test_a_lump_as_warm_as_its_surroundings_stays():
     assert math.isnan(
-        heat.lump_time(start_temperature=295.0, surroundings=295.0, temperature=295.0, time_constant=1.0)
+        heat.lump_time(start_temperature=295.0, surroundings=295.0, temperature=295.0, thermal_time=1.0)
     )
 
 
@@ -216,10 +216,10 @@ JET = {"reynolds": 2e4, "prandtl": 0.7, "nozzle_diameter": 3e-3, "nozzle_distanc
         heat.biot_number(film_coefficient=-1.0, lump_length=1.0, conductivity=1.0),
         heat.biot_number(film_coefficient=1.0, lump_length=0.0, conductivity=1.0),
         heat.biot_number(film_coefficient=1.0, lump_length=1.0, conductivity=0.0),
-        *(heat.lump_time_constant(**BLOCK | {name: 0.0}) for name in BLOCK),
-        heat.lump_temperature(start_temperature=1.0, surroundings=0.0, duration=-1.0, time_constant=1.0),
-        heat.lump_temperature(start_temperature=1.0, surroundings=0.0, duration=1.0, time_constant=0.0),
-        heat.lump_time(start_temperature=1.0, surroundings=0.0, temperature=0.5, time_constant=0.0),
+        *(heat.lump_thermal_time(**BLOCK | {name: 0.0}) for name in BLOCK),
+        heat.lump_temperature(start_temperature=1.0, surroundings=0.0, duration=-1.0, thermal_time=1.0),
+        heat.lump_temperature(start_temperature=1.0, surroundings=0.0, duration=1.0, thermal_time=0.0),
+        heat.lump_time(start_temperature=1.0, surroundings=0.0, temperature=0.5, thermal_time=0.0),
     ],
 )
 def test_what_has_no_meaning_is_nan(value):

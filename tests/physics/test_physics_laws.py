@@ -14,7 +14,7 @@ from swarfbook.physics.laws import Kienzle, LinearEdge, rake_factor
 from swarfbook.physics.validity import KIENZLE_CHIP
 
 LINEAR = LinearEdge(ktc=631e6, krc=99e6, kac=273e6, kte=13e3, kre=10e3, kae=2.8e3)
-KIENZLE = Kienzle(kc11=1780e6, mc=0.17, radial_ratio=0.5, axial_ratio=0.2)
+KIENZLE = Kienzle(kc11=1780e6, mc=0.17, force_ratio_radial=0.5, force_ratio_axial=0.2)
 LAWS = [pytest.param(LINEAR, id="linear-edge"), pytest.param(KIENZLE, id="kienzle")]
 FEED = 0.05e-3
 
@@ -51,7 +51,7 @@ def test_kienzle_is_one_power_law_over_every_chip(h, factor):
 
 
 def test_kienzle_with_no_exponent_is_a_plain_area_law():
-    law = Kienzle(kc11=700e6, mc=0.0, radial_ratio=0.4, axial_ratio=0.3)
+    law = Kienzle(kc11=700e6, mc=0.0, force_ratio_radial=0.4, force_ratio_axial=0.3)
     assert law.edge_forces(0.02e-3)[0] == pytest.approx(700e6 * 0.02e-3)
 
 
@@ -63,7 +63,7 @@ def test_a_chip_below_the_fitted_range_is_flagged_and_not_changed():
 
 @pytest.mark.parametrize("mc", [-0.01, 1.0, 1.5, math.nan])
 def test_an_exponent_that_is_none_gives_no_force(mc):
-    law = Kienzle(kc11=1780e6, mc=mc, radial_ratio=0.5, axial_ratio=0.2)
+    law = Kienzle(kc11=1780e6, mc=mc, force_ratio_radial=0.5, force_ratio_axial=0.2)
     assert all(math.isnan(force) for force in law.edge_forces(1e-4))
 
 
@@ -107,7 +107,7 @@ def test_a_factor_scales_every_force(law, phi, factor):
 
 def test_a_factor_leaves_the_shape_of_the_law_alone():
     scaled = KIENZLE.scaled(1.3)
-    assert (scaled.mc, scaled.radial_ratio, scaled.axial_ratio) == (0.17, 0.5, 0.2)
+    assert (scaled.mc, scaled.force_ratio_radial, scaled.force_ratio_axial) == (0.17, 0.5, 0.2)
     assert scaled.kc11 == pytest.approx(2314e6)
 
 
@@ -123,13 +123,16 @@ def test_each_reaches_every_coefficient(law):
 
 def test_coefficients_may_be_arrays():
     law = Kienzle(
-        kc11=np.array([700e6, 1780e6]), mc=np.array([0.25, 0.17]), radial_ratio=0.4, axial_ratio=0.3
+        kc11=np.array([700e6, 1780e6]),
+        mc=np.array([0.25, 0.17]),
+        force_ratio_radial=0.4,
+        force_ratio_axial=0.3,
     )
     together = law.edge_forces(0.1e-3)[0]
     assert together == pytest.approx([700e3 * 0.1**0.75, 1780e3 * 0.1**0.83])
     area = np.array(law.antiderivatives(feed_per_tooth=FEED, phi=1.0))
     alone = [
-        Kienzle(kc11=kc11, mc=mc, radial_ratio=0.4, axial_ratio=0.3)
+        Kienzle(kc11=kc11, mc=mc, force_ratio_radial=0.4, force_ratio_axial=0.3)
         for kc11, mc in ((700e6, 0.25), (1780e6, 0.17))
     ]
     apart = np.array([law.antiderivatives(feed_per_tooth=FEED, phi=1.0) for law in alone]).T
@@ -151,11 +154,11 @@ def test_the_references_of_these_tests_agree_on_the_forces(reference):
 
 
 def test_rake_by_the_degree():
-    factor = rake_factor(rake=math.radians(12.0), base_rake=math.radians(6.0))
+    factor = rake_factor(rake=math.radians(12.0), rake_base=math.radians(6.0))
     assert factor == pytest.approx(0.91)
-    assert rake_factor(rake=math.radians(-5.0), base_rake=0.0) == pytest.approx(1.075)
-    assert rake_factor(rake=0.1, base_rake=0.1) == 1.0
+    assert rake_factor(rake=math.radians(-5.0), rake_base=0.0) == pytest.approx(1.075)
+    assert rake_factor(rake=0.1, rake_base=0.1) == 1.0
 
 
 def test_a_rake_that_leaves_no_force_is_no_rake():
-    assert math.isnan(rake_factor(rake=math.radians(70.0), base_rake=0.0))
+    assert math.isnan(rake_factor(rake=math.radians(70.0), rake_base=0.0))

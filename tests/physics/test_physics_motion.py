@@ -2,7 +2,6 @@
 
 import math
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -97,117 +96,6 @@ def test_round_a_bend_the_acceleration_is_centripetal():
     assert speed**2 / 3e-3 == pytest.approx(0.5)
     assert motion.junction_speed(path_radius=0.0, acceleration=0.5) == 0.0
     assert math.isnan(motion.junction_speed(path_radius=-1e-3, acceleration=0.5))
-
-
-@given(tolerance=st.floats(1e-6, 1e-3), turn=st.floats(0.05, 3.0))
-def test_a_rounded_corner_touches_both_lines_and_misses_the_corner_by_the_tolerance(tolerance, turn):
-    radius = motion.blend_radius(path_tolerance=tolerance, turn_angle=turn)
-    centre = radius / math.cos(turn / 2)
-    assert centre - radius == pytest.approx(tolerance, rel=1e-6)
-
-
-def test_straight_on_needs_no_arc_and_straight_back_has_none():
-    assert motion.blend_radius(path_tolerance=1e-5, turn_angle=0.0) == math.inf
-    assert motion.blend_radius(path_tolerance=1e-5, turn_angle=math.pi) == pytest.approx(0.0, abs=1e-15)
-    assert math.isnan(motion.blend_radius(path_tolerance=1e-5, turn_angle=3.2))
-    assert math.isnan(motion.blend_radius(path_tolerance=-1e-5, turn_angle=1.0))
-
-
-def looked_ahead(limits: list[float], distances: list[float], acceleration: float) -> list[float]:
-    speeds = list(limits)
-    for index, distance in enumerate(distances):
-        speeds[index + 1] = min(
-            speeds[index + 1], math.sqrt(speeds[index] ** 2 + 2 * acceleration * distance)
-        )
-    for index, distance in reversed(list(enumerate(distances))):
-        speeds[index] = min(speeds[index], math.sqrt(speeds[index + 1] ** 2 + 2 * acceleration * distance))
-    return speeds
-
-
-@given(seed=st.integers(0, 10_000), acceleration=accelerations)
-def test_joints_against_a_plain_look_ahead(seed, acceleration):
-    rng = np.random.default_rng(seed)
-    count = int(rng.integers(1, 12))
-    distances = rng.uniform(1e-5, 5e-2, count)
-    limits = rng.uniform(0, 0.2, count + 1)
-    got = motion.junction_speeds(limits=limits, distances=distances, acceleration=acceleration)
-    assert got == pytest.approx(looked_ahead(list(limits), list(distances), acceleration), abs=1e-9)
-
-
-def test_a_path_of_one_move_is_that_move():
-    times = motion.path_times(
-        distances=np.array([0.02]), feed_rates=np.array([0.1]), joint_limits=np.array([]), acceleration=0.5
-    )
-    assert times == pytest.approx([0.4])
-
-
-def test_a_path_without_stops_is_one_long_move():
-    path = {"distances": np.full(10, 0.01), "feed_rates": np.full(10, 0.1), "acceleration": 0.5}
-    through = motion.path_times(joint_limits=np.full(9, 1.0), **path)
-    assert through.sum() == pytest.approx(
-        motion.move_time(distance=0.1, feed_rate=0.1, acceleration=0.5), rel=1e-9
-    )
-    stopping = motion.path_times(joint_limits=np.zeros(9), **path)
-    assert stopping == pytest.approx(
-        np.full(10, motion.move_time(distance=0.01, feed_rate=0.1, acceleration=0.5))
-    )
-    assert stopping.sum() > through.sum()
-
-
-def test_many_short_moves_lose_nothing_to_rounding():
-    count = 20_000
-    times = motion.path_times(
-        distances=np.full(count, 1e-4),
-        feed_rates=np.full(count, 0.05),
-        joint_limits=np.full(count - 1, 0.05),
-        acceleration=0.3,
-    )
-    assert np.isfinite(times).all()
-    assert times.sum() == pytest.approx(2.0 / 0.05 + 0.05 / 0.3, rel=1e-9)
-
-
-def test_paths_side_by_side_are_each_alone():
-    rng = np.random.default_rng(3)
-    distances, limits = rng.uniform(1e-3, 1e-2, (2, 3, 6)), rng.uniform(0, 0.1, (2, 3, 5))
-    feeds, acceleration = np.full(6, 0.08), np.array([0.2, 0.5, 2.0])
-    many = motion.path_times(
-        distances=distances, feed_rates=feeds, joint_limits=limits, acceleration=acceleration
-    )
-    assert many.shape == (2, 3, 6)
-    for row in range(2):
-        for path in range(3):
-            alone = motion.path_times(
-                distances=distances[row, path],
-                feed_rates=feeds,
-                joint_limits=limits[row, path],
-                acceleration=acceleration[path],
-            )
-            assert many[row, path] == pytest.approx(alone)
-
-
-def test_a_slower_stretch_slows_its_neighbours_down():
-    path = {"distances": np.array([0.01, 0.01, 0.01]), "joint_limits": np.full(2, 1.0), "acceleration": 0.5}
-    even = motion.path_times(feed_rates=np.full(3, 0.1), **path)
-    slow = motion.path_times(feed_rates=np.array([0.1, 0.02, 0.1]), **path)
-    assert slow[1] == pytest.approx(0.5)
-    assert (slow > even).all()
-
-
-def test_a_broken_path_has_no_times():
-    broken = motion.path_times(
-        distances=np.array([0.01, math.nan]),
-        feed_rates=np.array([0.1, 0.1]),
-        joint_limits=np.array([0.05]),
-        acceleration=0.5,
-    )
-    assert np.isnan(broken).any()
-    standing = motion.path_times(
-        distances=np.array([0.01, 0.01]),
-        feed_rates=np.array([0.1, 0.1]),
-        joint_limits=np.array([0.05]),
-        acceleration=0.0,
-    )
-    assert np.isnan(standing).all()
 
 
 @given(share=st.floats(0.05, 1.0))

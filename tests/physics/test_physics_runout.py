@@ -163,11 +163,11 @@ def test_the_force_over_a_turn_is_that_of_the_worst_phase_tooth_by_tooth(cut):
     entry, leave = cut.arc
     inputs = {name: value for name, value in cut.inputs().items() if name not in ("radial_width", "climb")}
     cuts, _ = helical.arc_cuts(**inputs, entry=entry, exit=leave)
-    leads = np.linspace(0.0, cut.pitch, 90, endpoint=False)[None, :]
+    leads = np.linspace(0.0, cut.pitch_angle, 90, endpoint=False)[None, :]
     reading = 0.7 * cut.feed
     found = np.hypot(*runout.turn_runout(cuts=cuts, runout=reading / 1e3, flutes=cut.flutes, leads=leads))
-    angles = entry + (cut.pitch * np.arange(cut.flutes)[:, None] + leads).ravel()
-    phases = (cut.pitch - math.pi) / 2 + cut.pitch * np.arange(runout.PHASES) / runout.PHASES
+    angles = entry + (cut.pitch_angle * np.arange(cut.flutes)[:, None] + leads).ravel()
+    phases = (cut.pitch_angle - math.pi) / 2 + cut.pitch_angle * np.arange(runout.PHASES) / runout.PHASES
     courses = np.stack([Wobbling(cut, reading).course(angles, phase) for phase in phases])
     off = np.abs(courses - found).max(axis=1)
     assert off.min() < 0.03 * found.max()

@@ -71,8 +71,8 @@ def test_an_input_rating_gives_less_at_the_shaft():
 RATED = {"rated_shaft_power": 1500.0, "rated_torque": 0.8, "efficiency": 0.8}
 
 
-def drawn(shaft_power: float, torque: float, idle: float | None) -> float:
-    return float(spindle.input_power(shaft_power=shaft_power, torque=torque, idle_power=idle, **RATED))
+def drawn(cutting_power: float, torque: float, idle: float | None) -> float:
+    return float(spindle.input_power(cutting_power=cutting_power, torque=torque, idle_power=idle, **RATED))
 
 
 def test_at_the_rated_point_the_loss_is_the_rated_one():
@@ -106,25 +106,25 @@ def test_idle_and_rated_losses_are_not_counted_twice(load):
 def test_a_reading_is_turned_back_into_the_power_that_draws_it(load, speed, idle):
     power = 1500.0 * load
     read = drawn(power, power / (2 * np.pi * speed), idle)
-    turned = spindle.shaft_power_of_input(input_power=read, spindle_speed=speed, idle_power=idle, **RATED)
+    turned = spindle.cutting_power_of_input(input_power=read, spindle_speed=speed, idle_power=idle, **RATED)
     assert turned == pytest.approx(power, rel=1e-9, abs=1e-9)
 
 
 def test_a_reading_below_the_idle_power_is_no_cut():
-    turned = spindle.shaft_power_of_input(input_power=60.0, spindle_speed=300.0, idle_power=90.0, **RATED)
+    turned = spindle.cutting_power_of_input(input_power=60.0, spindle_speed=300.0, idle_power=90.0, **RATED)
     assert turned == -30.0
 
 
 def test_a_short_load_may_be_higher():
     """t = tau: 1 / sqrt(1 - 1/e) = 1.25776655."""
-    ratio = spindle.short_time_overload(duration=600.0, time_constant=600.0)
+    ratio = spindle.short_time_overload(duration=600.0, thermal_time=600.0)
     assert ratio == pytest.approx(1.25776655, rel=1e-8)
-    assert spindle.short_time_overload(duration=1e9, time_constant=600.0) == 1.0
+    assert spindle.short_time_overload(duration=1e9, thermal_time=600.0) == 1.0
 
 
 @given(duration=st.floats(1.0, 1e4), longer=st.floats(1.01, 10.0))
 def test_the_longer_the_load_the_less_of_it(duration, longer):
-    ratios = spindle.short_time_overload(duration=np.array([1.0, longer]) * duration, time_constant=900.0)
+    ratios = spindle.short_time_overload(duration=np.array([1.0, longer]) * duration, thermal_time=900.0)
     assert ratios[0] >= ratios[1] >= 1
 
 
@@ -135,7 +135,7 @@ def test_a_rest_in_every_cycle_allows_more():
     assert ratios[1] == pytest.approx(
         math.sqrt((1 - math.exp(-240 / 900 - 0.2)) / (1 - math.exp(-240 / 900)))
     )
-    assert ratios[2] == pytest.approx(spindle.short_time_overload(duration=240.0, time_constant=900.0))
+    assert ratios[2] == pytest.approx(spindle.short_time_overload(duration=240.0, thermal_time=900.0))
 
 
 def test_a_cycle_heats_like_its_root_mean_square():
@@ -163,15 +163,15 @@ def test_a_two_pole_motor_turns_with_its_field():
         spindle.rated_torque(rated_power=-1.0, rated_speed=1.0),
         spindle.torque_available(spindle_speed=1.0, rated_power=1.0, rated_speed=0.0),
         spindle.shaft_rating(rated_power=1.0, efficiency=0.0, is_input=True),
-        spindle.short_time_overload(duration=0.0, time_constant=1.0),
-        spindle.short_time_overload(duration=1.0, time_constant=0.0),
+        spindle.short_time_overload(duration=0.0, thermal_time=1.0),
+        spindle.short_time_overload(duration=1.0, thermal_time=0.0),
         spindle.intermittent_overload(loaded=1.0, resting=-1.0, heating_constant=1.0, cooling_constant=1.0),
         spindle.torque_available(spindle_speed=1.0, rated_power=-1.0, rated_speed=1.0),
         spindle.intermittent_overload(loaded=0.0, resting=1.0, heating_constant=1.0, cooling_constant=1.0),
         spindle.intermittent_overload(loaded=1.0, resting=1.0, heating_constant=0.0, cooling_constant=1.0),
         spindle.intermittent_overload(loaded=1.0, resting=1.0, heating_constant=1.0, cooling_constant=0.0),
         spindle.input_power(
-            shaft_power=1.0,
+            cutting_power=1.0,
             torque=1.0,
             rated_shaft_power=1.0,
             rated_torque=1.0,
@@ -179,10 +179,10 @@ def test_a_two_pole_motor_turns_with_its_field():
             idle_power=1.0,
         ),
         spindle.input_power(
-            shaft_power=1.0, torque=1.0, rated_shaft_power=1.0, rated_torque=1.0, efficiency=0.0
+            cutting_power=1.0, torque=1.0, rated_shaft_power=1.0, rated_torque=1.0, efficiency=0.0
         ),
         spindle.input_power(
-            shaft_power=1.0,
+            cutting_power=1.0,
             torque=1.0,
             rated_shaft_power=1.0,
             rated_torque=0.0,
@@ -237,7 +237,7 @@ def test_unit_power_is_a_product_of_four():
     assert watts == pytest.approx(138.6)
 
 
-RINGING = {"low_frequency": 50.0, "high_frequency": 150.0, "high_factor": 1.5}
+RINGING = {"dynamic_low_frequency": 50.0, "dynamic_high_frequency": 150.0, "dynamic_high_factor": 1.5}
 
 
 @pytest.mark.parametrize(
@@ -249,6 +249,6 @@ def test_a_fast_cut_rings(frequency, factor):
 
 
 def test_the_line_needs_two_ends():
-    flat = RINGING | {"high_frequency": 50.0}
+    flat = RINGING | {"dynamic_high_frequency": 50.0}
     assert math.isnan(dynamic.dynamic_factor(tooth_passing_frequency=100.0, **flat))
     assert math.isnan(dynamic.dynamic_factor(tooth_passing_frequency=-1.0, **RINGING))

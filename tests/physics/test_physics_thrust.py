@@ -89,20 +89,9 @@ def test_a_stepper_holds_its_torque_and_then_its_power():
 
 
 @given(cut=st.floats(0, 500), mass=st.floats(0, 50), rate=st.floats(0, 10), rub=st.floats(0, 100))
-def test_what_is_left_after_the_cut_is_for_speeding_up(cut, mass, rate, rub):
+def test_a_drive_needs_the_cut_the_speeding_up_and_the_friction(cut, mass, rate, rub):
     need = thrust.thrust_needed(cutting_force=cut, moving_mass=mass, acceleration=rate, friction_force=rub)
     assert need == pytest.approx(cut + mass * rate + rub)
-    if mass > 0.1:
-        left = thrust.acceleration_left(
-            thrust=need * (1 + 1e-12), cutting_force=cut, moving_mass=mass, friction_force=rub
-        )
-        assert left == pytest.approx(rate, abs=1e-7)
-
-
-def test_a_drive_that_cannot_hold_the_cut_has_nothing_left():
-    axis = {"cutting_force": 90.0, "moving_mass": 5.0, "friction_force": 20.0}
-    assert math.isnan(thrust.acceleration_left(thrust=100.0, **axis))
-    assert thrust.acceleration_left(thrust=110.0, **axis) == 0.0
 
 
 @pytest.mark.parametrize(
@@ -130,7 +119,6 @@ def test_a_drive_that_cannot_hold_the_cut_has_nothing_left():
         thrust.thrust_needed(cutting_force=1.0, moving_mass=-1.0, acceleration=1.0, friction_force=1.0),
         thrust.thrust_needed(cutting_force=1.0, moving_mass=1.0, acceleration=-1.0, friction_force=1.0),
         thrust.thrust_needed(cutting_force=1.0, moving_mass=1.0, acceleration=1.0, friction_force=-1.0),
-        thrust.acceleration_left(thrust=9.0, cutting_force=1.0, moving_mass=0.0, friction_force=1.0),
     ],
 )
 def test_what_has_no_meaning_is_nan(value):

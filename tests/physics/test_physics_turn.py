@@ -167,7 +167,7 @@ def test_a_straight_flute_feels_the_law_at_its_angle(forces, climb, flutes):
     angles = np.linspace(entry + 0.01, leave - 0.01, 25)
     expected = np.zeros((4, 25))
     for tooth in range(flutes):
-        phi = np.mod(angles + tooth * cut.pitch, 2 * math.pi)
+        phi = np.mod(angles + tooth * cut.pitch_angle, 2 * math.pi)
         inside = (phi >= entry) & (phi <= leave)
         tangential, radial, axial = (
             force * cut.depth * inside for force in forces(cut.feed * np.sin(phi * inside))
@@ -207,8 +207,8 @@ def test_the_smallest_lag_is_a_step_too_small_to_see():
 def test_a_turn_repeats_with_the_teeth(flutes):
     cut = Cut(flutes=flutes, depth=9.0, helix=40.0)
     angles = np.linspace(0, 1, 11)
-    assert course(cut, angles) == pytest.approx(course(cut, angles + cut.pitch), rel=1e-9)
-    assert course(cut, angles) == pytest.approx(course(cut, angles - 3 * cut.pitch), rel=1e-9)
+    assert course(cut, angles) == pytest.approx(course(cut, angles + cut.pitch_angle), rel=1e-9)
+    assert course(cut, angles) == pytest.approx(course(cut, angles - 3 * cut.pitch_angle), rel=1e-9)
 
 
 def test_a_whole_number_of_pitches_of_lag_gives_a_steady_cut():

@@ -134,7 +134,6 @@ def test_an_outline_is_as_long_as_the_edge_of_the_grown_rectangle():
     assert paths.outline_length(part_length=80.0, part_width=50.0, cutter_radius=3.0) == pytest.approx(
         expected, rel=1e-8
     )
-    assert paths.arc_length(path_radius=3.0, arc_angle=np.pi / 2) == pytest.approx(arc, rel=1e-8)
 
 
 def test_passes_are_whole_and_a_hair_buys_none():
@@ -186,8 +185,6 @@ PASSES = {"whole": 0.009, "each": 0.003}
         *((paths.outline_length, PART, "part_length", value) for value in (0.0, -80.0)),
         *((paths.outline_length, PART, "part_width", value) for value in (0.0, -50.0)),
         (paths.outline_length, PART, "cutter_radius", -1e-9),
-        (paths.arc_length, ARC, "path_radius", -1e-9),
-        (paths.arc_length, ARC, "arc_angle", -1e-9),
         (paths.passes, PASSES, "whole", -1e-9),
         *((paths.passes, PASSES, "each", value) for value in (0.0, -0.003)),
     ],
@@ -208,8 +205,6 @@ def test_what_has_no_meaning_is_nan_and_no_number(formula, good, name, value):
         (warming.bed_conductance, BED, "bed_thickness"),
         (paths.helix_length, HOLE, "hole_depth"),
         (paths.outline_length, PART, "cutter_radius"),
-        (paths.arc_length, ARC, "path_radius"),
-        (paths.arc_length, ARC, "arc_angle"),
         (paths.passes, PASSES, "whole"),
     ],
 )

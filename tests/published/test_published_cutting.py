@@ -81,7 +81,7 @@ def horsepower_at_the_motor(width_cm, depth_cm, z, fz_cm, n_rpm, K_cm3min_per_hp
         unit_power_constant=constant, feed_factor=1.0, wear_factor=1.0, material_removal_rate=removed
     )
     drawn = spindle.input_power(
-        shaft_power=watts, torque=0.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=eff
+        cutting_power=watts, torque=0.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=eff
     )
     return {"MRR_cm3_min": removed * 60e6, "hp_cutter": watts / horse, "hp_motor": drawn / horse}
 
@@ -121,7 +121,7 @@ def entering_angle(h_mm, kappa_deg):
 
 
 def power_law(k_N_mm2: float, exponent: float) -> Kienzle:
-    return Kienzle(kc11=k_N_mm2 * 1e6, mc=exponent, radial_ratio=0.0, axial_ratio=0.0)
+    return Kienzle(kc11=k_N_mm2 * 1e6, mc=exponent, force_ratio_radial=0.0, force_ratio_axial=0.0)
 
 
 def specific_force(law: Kienzle, h_mm) -> np.ndarray:
@@ -208,7 +208,7 @@ def wear_and_efficiency(wear, efficiency):
     cut = {"unit_power_constant": 1e9, "feed_factor": 1.0, "material_removal_rate": 1e-6}
     sharp = power.unit_power(wear_factor=1.0, **cut)
     drawn = spindle.input_power(
-        shaft_power=sharp,
+        cutting_power=sharp,
         torque=1.0,
         rated_shaft_power=sharp,
         rated_torque=1.0,
@@ -235,7 +235,7 @@ def turned_shaft(Kp, C, W, E, V_fpm, f_in, d_in, Kp_SI, V_m_min, f_mm, d_mm):
         material_removal_rate=volumes,
     )
     drawn = spindle.input_power(
-        shaft_power=watts, torque=1.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=E
+        cutting_power=watts, torque=1.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=E
     )
     return {
         "Q_in3min": volumes[0] / inch,

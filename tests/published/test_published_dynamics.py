@@ -217,7 +217,7 @@ def efficiency_of_light_loads(n_rpm, P0_W, a_W_per_Nm2):
     def efficiency(torque: float) -> np.ndarray:
         shaft = power.cutting_power(torque=torque, spindle_speed=speed)
         return shaft / spindle.input_power(
-            shaft_power=shaft,
+            cutting_power=shaft,
             torque=torque,
             rated_shaft_power=rated,
             rated_torque=5.0,

@@ -138,7 +138,7 @@ def two_pole_spindle(f_Hz, poles, P_kW):
 
 
 def short_and_intermittent(P_cont_kW, tau_heat_min, tau_cool_min, on_min, off_min):
-    short = spindle.short_time_overload(duration=on_min, time_constant=tau_heat_min)
+    short = spindle.short_time_overload(duration=on_min, thermal_time=tau_heat_min)
     repeated = spindle.intermittent_overload(
         loaded=on_min, resting=off_min, heating_constant=tau_heat_min, cooling_constant=tau_cool_min
     )
@@ -152,7 +152,7 @@ def loss_model(f_Hz, torque_Nm, rpm, P_shaft_W, idle_W, efficiency_at_most_load)
     np.testing.assert_allclose(read, shaft, rtol=2e-3)
     assert max(rpm) < spindle.synchronous_speed(frequency=f_Hz, poles=4) * 60
     drawn = spindle.input_power(
-        shaft_power=shaft,
+        cutting_power=shaft,
         torque=torque,
         rated_shaft_power=shaft[-1],
         rated_torque=torque[-1],
@@ -181,7 +181,7 @@ def energy_of_a_slot(Ktc, Kte, fz_mm):
 
 def fitted_pair(fz_mm, k1_N_mm2, m):
     feeds = np.array(fz_mm) / 1e3
-    law = Kienzle(kc11=k1_N_mm2 * 1e6, mc=m, radial_ratio=0.0, axial_ratio=0.0)
+    law = Kienzle(kc11=k1_N_mm2 * 1e6, mc=m, force_ratio_radial=0.0, force_ratio_axial=0.0)
     return {"kc_N_mm2": law.edge_forces(feeds)[0] / feeds / 1e6}
 
 
@@ -195,7 +195,7 @@ def face_mill_example(ap_mm, ae_mm, vf_mm_min, vc_m_min, D_mm, z, kc_N_mm2, effi
         unit_power_constant=kc_N_mm2 * 1e6, feed_factor=1.0, wear_factor=1.0, material_removal_rate=removed
     )
     drawn = spindle.input_power(
-        shaft_power=watts, torque=1.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=efficiency
+        cutting_power=watts, torque=1.0, rated_shaft_power=watts, rated_torque=1.0, efficiency=efficiency
     )
     feed = kinematics.feed_per_tooth(feed_rate=rate, flutes=z, spindle_speed=turns)
     return {"n_rpm": turns * 60, "fz_mm": feed * 1e3, "P_kW": drawn / 1e3}

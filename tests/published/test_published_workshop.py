@@ -158,17 +158,17 @@ def tall_plate(H_m, W_m, Ts, Tinf, nu, k, Pr, g):
 def thermocouple(h, rho, c, tau_s, Ti, Tinf, T):
     """The ball's diameter that makes the time constant: it grows in proportion."""
     body = {"film_coefficient": h, "density": rho, "specific_heat": c}
-    per_metre = heat.lump_time_constant(lump_length=1 / 6, **body)
-    time = heat.lump_time(start_temperature=Ti, surroundings=Tinf, temperature=T, time_constant=tau_s)
+    per_metre = heat.lump_thermal_time(lump_length=1 / 6, **body)
+    time = heat.lump_time(start_temperature=Ti, surroundings=Tinf, temperature=T, thermal_time=tau_s)
     return {"D_m": tau_s / per_metre, "t_s": time}
 
 
 def junction(D_m, rho, c, h, k):
-    tau = heat.lump_time_constant(film_coefficient=h, lump_length=D_m / 6, density=rho, specific_heat=c)
+    tau = heat.lump_thermal_time(film_coefficient=h, lump_length=D_m / 6, density=rho, specific_heat=c)
     return {
         "Bi": heat.biot_number(film_coefficient=h, lump_length=D_m / 6, conductivity=k),
         "b_1_s": 1 / tau,
-        "t99_s": heat.lump_time(start_temperature=0.0, surroundings=1.0, temperature=0.99, time_constant=tau),
+        "t99_s": heat.lump_time(start_temperature=0.0, surroundings=1.0, temperature=0.99, thermal_time=tau),
     }
 
 

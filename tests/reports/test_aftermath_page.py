@@ -12,9 +12,9 @@ from swarfbook.book import Book
 from swarfbook.decisions.aftermath import aftermath
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.next_steps import RULES
+from swarfbook.decisions.titles import title
 from swarfbook.reports.aftermath_json import aftermath_json
 from swarfbook.reports.aftermath_page import aftermath_lines
-from swarfbook.reports.words import title
 
 DEMO = Book.open(resources.demo_book_dir())
 RECIPES = ("long-bed-6mm-6082-rough", "bench-6mm-6082-slot-too-deep", "bench-3mm-brass-letters")

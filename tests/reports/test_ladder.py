@@ -13,6 +13,7 @@ from swarfbook.book import Book
 from swarfbook.decisions.case import load_case
 from swarfbook.decisions.check import Check, check
 from swarfbook.decisions.relief import relief
+from swarfbook.decisions.titles import title
 from swarfbook.reports.ladder import (
     DRAWN,
     PLAIN,
@@ -29,7 +30,7 @@ from swarfbook.reports.ladder import (
     standing_note,
 )
 from swarfbook.reports.sentence import NO_BREAK
-from swarfbook.reports.words import counted, title
+from swarfbook.reports.words import counted
 
 EIGHTY = Layout(80)
 

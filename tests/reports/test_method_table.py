@@ -26,9 +26,9 @@ def test_ratios_stand_under_their_method_and_those_above_the_promise_in_brackets
     table = method_table(parent, {"speed": speed, "depth": depth, "feed": None})
     rows = {label: [column[at] for column in table.cells] for at, label in enumerate(table.labels)}
     assert rows[""] == ["short", "ready", "working"]
-    assert rows["power"][0] == "0.75"
-    assert rows["peak force"][0] == "(1.00)"
-    assert not any(column.startswith("(") for column in rows["peak force"][1:])
+    assert rows["cutting power"][0] == "0.75"
+    assert rows["peak side force"][0] == "(1.00)"
+    assert not any(column.startswith("(") for column in rows["peak side force"][1:])
     assert rows["removal rate"][2] == "…"
     assert dict(zip(table.labels, table.now, strict=True))["removal rate"] == "4.05 cm³/min"
 

@@ -18,7 +18,6 @@ TIP = Modes([922.0], [0.011], [1340049.648])
 
 ORDINARY: dict[str, Any] = {
     "acceleration": 0.8,
-    "arc_angle": 1.2,
     "bed_conductivity": 0.18,
     "bed_thickness": 0.018,
     "conductance": 2.0,
@@ -74,7 +73,6 @@ ORDINARY: dict[str, Any] = {
     "duty_share": 0.4,
     "end_edge_angle": 0.12,
     "end_speed": 0.002,
-    "equivalent_width": 2.5e-3,
     "exponent_of_change": 0.8,
     "film_coefficient": 20.0,
     "film_temperature": 330.0,
@@ -123,9 +121,7 @@ ORDINARY: dict[str, Any] = {
     "pass_spacing": 4e-4,
     "path_diameter": 4e-3,
     "path_radius": 5e-3,
-    "path_tolerance": 1e-5,
     "pitch_diameter": 14e-3,
-    "plunge_limit": 0.004,
     "power_ratio": 1.2,
     "prandtl": 0.7,
     "preload": 9e3,
@@ -166,11 +162,9 @@ ORDINARY: dict[str, Any] = {
     "tensile_area": 2e-5,
     "thermal_number": 2.0,
     "thread_pitch": 1e-3,
-    "thrust": 400.0,
     "thrust_force": 18.0,
     "tip_drop": 4e-4,
     "tool_cost": 2.5,
-    "turn_angle": 0.9,
     "unbalance": 2e-6,
     "utilisation": 0.9,
     "viscosity": 1.6e-5,
@@ -184,7 +178,7 @@ ORDINARY: dict[str, Any] = {
 }
 APART: dict[str, Any] = {
     "fit_coefficients": np.array([0.1, 1.1, -0.1]),
-    "dial_speeds": np.array([150.0, 250.0, 400.0]),
+    "speeds": np.array([150.0, 250.0, 400.0]),
     "table_factors": np.array([1.7, 1.25, 1.0]),
     "table_feeds": np.array([2e-5, 1e-4, 3e-4]),
     "cone": Chamfer(6e-3, np.pi / 2, 4e-4),
@@ -200,8 +194,6 @@ APART: dict[str, Any] = {
 TRAILING: dict[str, tuple[int, ...]] = {"best_speeds": (2,), "wall_error": (7,)}
 OWN_TESTS: dict[str, str] = {
     "chatter_frequencies": "takes modes, not numbers",
-    "junction_speeds": "runs along its last axis",
-    "path_times": "runs along its last axis",
     "turn_runout": "takes a cut that is laid out, not numbers",
     "lobes": "its curves have gaps of nan",
     "loads_in_parts": "gives part after part",

@@ -93,7 +93,7 @@ class Cut:
         return 2 * abs(math.tan(math.radians(self.helix))) / self.diameter
 
     @property
-    def pitch(self) -> float:
+    def pitch_angle(self) -> float:
         return 2 * math.pi / self.flutes
 
     def _resolved(self, phi: np.ndarray) -> np.ndarray:
@@ -111,7 +111,7 @@ class Cut:
         heights = (np.arange(slices) + 0.5) * thickness
         total = np.zeros((4, len(angles)))
         for tooth in range(self.flutes):
-            phi = np.mod(angles[:, None] + tooth * self.pitch - self.twist * heights, 2 * math.pi)
+            phi = np.mod(angles[:, None] + tooth * self.pitch_angle - self.twist * heights, 2 * math.pi)
             inside = (phi >= entry) & (phi <= leave)
             total += (self._resolved(np.where(inside, phi, entry)) * inside).sum(axis=2) * thickness
         return total
@@ -123,7 +123,7 @@ class Cut:
         total = np.zeros(4)
         turns = math.ceil((self.twist * self.depth + 2 * math.pi) / (2 * math.pi))
         for tooth in range(-self.flutes * turns, self.flutes * (turns + 1)):
-            front = angle + tooth * self.pitch
+            front = angle + tooth * self.pitch_angle
             low = max((front - leave) / self.twist, 0.0)
             high = min((front - entry) / self.twist, self.depth)
             if high > low:
@@ -134,11 +134,11 @@ class Cut:
     def while_cutting(self, angles: int) -> np.ndarray:
         """Equal angles over one pitch, or over the shorter time from first touch to last."""
         window = self.arc[1] - self.arc[0] + self.twist * self.depth
-        return self.arc[0] + min(self.pitch, window) * np.arange(angles) / (angles - 1)
+        return self.arc[0] + min(self.pitch_angle, window) * np.arange(angles) / (angles - 1)
 
     def one_pitch(self, angles: int) -> np.ndarray:
         """Equal angles over what repeats of a turn."""
-        return self.arc[0] + self.pitch * np.arange(angles) / angles
+        return self.arc[0] + self.pitch_angle * np.arange(angles) / angles
 
 
 def random_cuts(number: int, seed: int, helix: tuple[float, float] = (0.5, 45.0)) -> list[Cut]:

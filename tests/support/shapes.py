@@ -92,7 +92,7 @@ class ShapedCut:
         }
 
     @property
-    def pitch(self) -> float:
+    def pitch_angle(self) -> float:
         return 2 * math.pi / self.flutes
 
     def stock(self, radius: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -128,7 +128,7 @@ class ShapedCut:
         hand = math.copysign(1.0, self.helix) * np.where(self.shape.turned_back(z), -1.0, 1.0)
         total = np.zeros((4, len(angles)))
         for tooth in range(self.flutes):
-            phi = np.mod(angles[:, None] + tooth * self.pitch - self.trail(z), 2 * math.pi)
+            phi = np.mod(angles[:, None] + tooth * self.pitch_angle - self.trail(z), 2 * math.pi)
             across = radius * np.cos(phi)
             inside = (phi <= math.pi) & (across >= low) & (across <= high)
             total += self._summed(
@@ -149,7 +149,7 @@ class ShapedCut:
 
     def one_pitch(self, angles: int) -> np.ndarray:
         """Equal angles over what repeats of a turn."""
-        return self.pitch * np.arange(angles) / angles
+        return self.pitch_angle * np.arange(angles) / angles
 
     def touching(self) -> tuple[float, float]:
         """Angles of the tip between which some disc is in the stock, at most a pitch apart."""
@@ -159,7 +159,7 @@ class ShapedCut:
         reach = np.maximum(radius, 1e-9)
         entry, leave = (np.arccos(np.clip(edge / reach, -1, 1)) for edge in (high, low))
         first, last = (entry + self.trail(z)).min(), (leave + self.trail(z)).max()
-        return first, min(last, first + self.pitch)
+        return first, min(last, first + self.pitch_angle)
 
     def loads(self, angles: int = 500, discs: int = 1000) -> list[float]:
         """Mean and peak torque [N m], peaks of the in-plane resultant, Fx, Fy and lift [N]."""
@@ -167,7 +167,7 @@ class ShapedCut:
         middles = first + (last - first) * (np.arange(angles) + 0.5) / angles
         x, y, lift, torque = self.course(middles, discs)
         peaks = [np.hypot(x, y).max()] + [np.abs(force).max() for force in (x, y, lift)]
-        return [torque.mean() * (last - first) / self.pitch / 1e3, torque.max() / 1e3, *peaks]
+        return [torque.mean() * (last - first) / self.pitch_angle / 1e3, torque.max() / 1e3, *peaks]
 
 
 def random_shape(kind: str, rng: np.random.Generator) -> Shape:

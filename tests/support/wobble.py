@@ -49,7 +49,7 @@ class Wobbling:
         heights = (np.arange(slices) + 0.5) * cut.depth / slices
         x, y = np.zeros(len(angles)), np.zeros(len(angles))
         for tooth in range(cut.flutes):
-            phi = np.mod(angles[:, None] - tooth * cut.pitch - cut.twist * heights, 2 * math.pi)
+            phi = np.mod(angles[:, None] - tooth * cut.pitch_angle - cut.twist * heights, 2 * math.pi)
             inside = (phi >= entry) & (phi <= leave)
             phi = np.where(inside, phi, entry)
             chip = self.chips(cut.feed * np.sin(phi), phase)[tooth]
@@ -61,6 +61,6 @@ class Wobbling:
 
     def peak(self, phases: int = 20, angles: int = 260) -> float:
         """Largest in-plane force at the worst of many phases [N]."""
-        pitch = self.cut.pitch
+        pitch_angle = self.cut.pitch_angle
         turn = 2 * math.pi * np.arange(angles) / angles
-        return max(self.course(turn, pitch * step / phases).max() for step in range(phases))
+        return max(self.course(turn, pitch_angle * step / phases).max() for step in range(phases))

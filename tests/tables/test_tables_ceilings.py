@@ -36,7 +36,7 @@ def test_a_family_without_rows_is_refused():
 
 def test_the_order_of_the_file_does_not_matter(monkeypatch):
     def row(diameter, ceiling):
-        values = {"family": "x", "diameter_mm": diameter, "ceiling_mm": ceiling, "note": ""}
+        values = {"family": "x", "diameter_mm": diameter, "chip_ceiling_mm": ceiling, "note": ""}
         return Row("chip_ceilings", f"x:{diameter}", values, "", "", "common-practice")
 
     shuffled = Table("chip_ceilings", (), (row("12", "0.4"), row("3", "0.1"), row("6", "0.3")))

@@ -391,7 +391,7 @@ def test_bolts_agree_with_the_formulas_behind_them(row):
     pitch, flank, core, head, hole = (
         thread.needed(column)
         for column in (
-            "pitch_mm",
+            "thread_pitch_mm",
             "pitch_diameter_mm",
             "core_diameter_mm",
             "head_bearing_diameter_mm",
@@ -401,7 +401,7 @@ def test_bolts_agree_with_the_formulas_behind_them(row):
     friction = row.number("friction") or 0.14
     middle = (flank + core) / 2
     twist = 1.5 * flank / middle * (pitch / (math.pi * flank) + 1.155 * friction)
-    proof = tables.load("property_classes").get(row.text("property_class")).needed("proof_n_per_mm2")
+    proof = tables.load("property_classes").get(row.text("property_class")).needed("proof_stress_n_per_mm2")
     full = 0.9 * proof * math.pi * middle**2 / 4 / math.sqrt(1 + 3 * twist**2)
     preload = row.si("preload_kn") or full
     torque = preload * (0.159 * pitch + 0.577 * flank * friction + (head + hole) / 4 * friction)

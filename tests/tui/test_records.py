@@ -148,7 +148,7 @@ async def test_what_will_not_do_is_refused_at_once(on_screen: Opener) -> None:
         assert not screen.sheet.draft.dirty
         await go_to(app, pilot, "spindle.min_speed")
         await pilot.press(*"30000")
-        assert "does not fit: slowest speed: write a speed not above max_speed" in await seen(pilot)
+        assert "does not fit: lowest speed: write a speed not above max_speed" in await seen(pilot)
 
 
 async def test_a_key_left_out_is_given_and_emptied_again(workshop: Path, on_screen: Opener) -> None:

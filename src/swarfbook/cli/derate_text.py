@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from swarfbook import quantities
 from swarfbook.cli.text import INDENT, indented, page_width
-from swarfbook.decisions.derate import HOLD_WORDS, LOAD_WORDS, Derating, percent_text
+from swarfbook.decisions.derate import HOLD_LOADS, LOADS_TOLD, Derating, percent_text
 from swarfbook.decisions.promise import Demand
 from swarfbook.decisions.risk import Risk
+from swarfbook.decisions.titles import title
 from swarfbook.reports.ladder import percent
 from swarfbook.reports.sentence import sentence_of, sentence_text
-from swarfbook.reports.words import title
 
 if TYPE_CHECKING:
     from swarfbook.decisions.backed_off import BackedOff
@@ -79,16 +79,16 @@ def _promise(derating: Derating, share: float) -> str:
 
 
 def _of_hold(derating: Derating) -> bool:
-    return any(demand.name in HOLD_WORDS for demand in derating.demands)
+    return any(demand.name in HOLD_LOADS for demand in derating.demands)
 
 
 def _load_lines(derating: Derating) -> Iterator[str]:
-    words = LOAD_WORDS | (HOLD_WORDS if _of_hold(derating) else {})
-    wide = max(map(len, words.values())) + 2
+    names = LOADS_TOLD + (HOLD_LOADS if _of_hold(derating) else ())
+    wide = max(len(title(name)) for name in names) + 2
     loads = {demand.name: demand for demand in derating.demands}
-    for name, said in words.items():
-        yield f"{INDENT}{said:<{wide}}{_load_numbers(derating, loads[name])}"
-    yield f"{INDENT}{'removal rate':<{wide}}{derating.removal_rate_ratio:>7.3f}"
+    for name in names:
+        yield f"{INDENT}{title(name):<{wide}}{_load_numbers(derating, loads[name])}"
+    yield f"{INDENT}{title('material_removal_rate'):<{wide}}{derating.removal_rate_ratio:>7.3f}"
 
 
 def _load_numbers(derating: Derating, demand: Demand) -> str:

@@ -82,15 +82,15 @@ def command(
     found = wanted_rows(book, table, rows, wanted)
     if as_json:
         print_json_with({"runs": []}, "runs", map(run_json, table.runs(found.tolist())))
+    elif cutters:
+        from swarfbook.reports.run_page import cutter_lines
+
+        say_lines(cutter_lines(map(table.brief, found.tolist())), plain=plain)
     else:
         from swarfbook.cli.text import page_width
-        from swarfbook.reports.run_page import cutter_lines, log_lines
+        from swarfbook.reports.run_page import log_lines
 
-        if cutters:
-            shown = cutter_lines(map(table.brief, found.tolist()))
-        else:
-            shown = log_lines(map(table.brief, latest_first(table, found)), width=page_width())
-        say_lines(shown, plain=plain)
+        say_lines(log_lines(map(table.brief, latest_first(table, found)), width=page_width()), plain=plain)
     return Exit.DONE
 
 

@@ -64,7 +64,8 @@ def command(
     `machine:ID`, `tool:ID` and `material:ID` show one of those: every key, what was typed, and what
     stands in where nothing was. `job:ID` shows a job as typed; `swarfbook job ID` judges it.
 
-    With --why, what stands behind one number: `--why force_peak`, `--why axis-thrust`. With --corner,
+    With --why, what stands behind one number, by its name in JSON or as it is printed: `--why force_peak`,
+    `--why axis-thrust`, `--why "peak side force"`. With --corner,
     what an inside corner of that radius does to the load, and what feed the cutter's centre needs there;
     --corner LENGTH --outside asks that of an outside arc.
     """

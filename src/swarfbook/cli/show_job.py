@@ -7,10 +7,10 @@ from typing import Any
 
 from swarfbook.book import Entry
 from swarfbook.cli.text import page_width
+from swarfbook.decisions.titles import said
 from swarfbook.records.job import Job
 from swarfbook.reports.part_page import LABEL_WIDTH, as_typed, hung
 from swarfbook.reports.part_words import ENTRY, JOB_GROUPS, label
-from swarfbook.reports.words import said
 
 Table = tuple[str, Mapping[str, Any]]
 

@@ -11,8 +11,8 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.inputs import Input
 from swarfbook.decisions.leaves import leavings
+from swarfbook.decisions.titles import title
 from swarfbook.reports.evidence_page import learnt_text
-from swarfbook.reports.words import said
 
 
 def show_text(check: Check, units: str | None) -> str:
@@ -49,8 +49,8 @@ def _figure_line(figure: Figure, system: str) -> str:
     unit = None if system == "imperial" else figure.unit
     value = quantities.show(figure.value, figure.dimension, unit=unit, system=system)
     star = "*" if figure.assumed_inputs else " "
-    name = figure.name.replace("_", " ") + star
-    return f"{INDENT}{name:<27}{value:>20}{_band(figure, unit, system)}"
+    name = title(figure.name) + star
+    return f"{INDENT}{name:<30}{value:>17}{_band(figure, unit, system)}"
 
 
 def _band(figure: Figure, unit: str | None, system: str) -> str:
@@ -64,4 +64,4 @@ def _band(figure: Figure, unit: str | None, system: str) -> str:
 def _assumed_lines(inputs: Iterable[tuple[str, Input]]) -> Iterator[str]:
     for name, item in inputs:
         if item.assumed:
-            yield f"{INDENT}{said(name):<27}{item.origin}"
+            yield f"{INDENT}{title(name):<30}{item.origin}"

@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from swarfbook.decisions.check import Check
+from swarfbook.decisions.titles import title
 from swarfbook.reports.evidence_page import word
 from swarfbook.reports.listing import telling
-from swarfbook.reports.words import cut_to, title
+from swarfbook.reports.words import cut_to
 
 NARROWEST, WIDEST = 60, 120
 INDENT = "  "

@@ -28,6 +28,7 @@ from swarfbook.decisions.numbers import Knobs, Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.past import HAIR, LOADS, excess_text, ground, mark
 from swarfbook.decisions.relief import on_dial
 from swarfbook.decisions.room import Room
+from swarfbook.decisions.titles import title
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Material, Tool
 
@@ -274,11 +275,7 @@ def _to_prove(case: Case) -> Iterator[str]:
         yield "nothing has run clean with these three yet"
         return
     if unmarked:
-        yield f"nothing undisputed has run clean in {', '.join(map(_said, unmarked))}"
+        yield f"nothing undisputed has run clean in {', '.join(map(title, unmarked))}"
     for limit in limits:
         if limit.beyond:
-            yield f"{_said(limit.name)} is {excess_text(limit.beyond)} beyond its mark"
-
-
-def _said(limit: str) -> str:
-    return limit.replace("-", " ")
+            yield f"{title(limit.name)} is {excess_text(limit.beyond)} beyond its mark"

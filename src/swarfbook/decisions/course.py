@@ -120,13 +120,14 @@ def _cuts(case: Case) -> helical.Cuts:
 
 def _square_leads(cuts: helical.Cuts) -> Numbers:
     """Leads over one pitch that miss no peak of a square cutter, shape (1, k)."""
-    return _to_the_pitch(sampled(helical.stretches(cuts), samples=turn.SAMPLES), float(cuts.pitch[0, 0]))
+    leads = sampled(helical.stretches(cuts), samples=turn.SAMPLES)
+    return _to_the_pitch(leads, float(cuts.pitch_angle[0, 0]))
 
 
-def _to_the_pitch(leads: Numbers, pitch: float) -> Numbers:
+def _to_the_pitch(leads: Numbers, pitch_angle: float) -> Numbers:
     """Go on from the last lead at which anything happens to the next tooth's first touch, shape (1, k)."""
-    idle = np.linspace(leads[0, -1], pitch, IDLE_STEPS)[1:]
-    return np.hstack((leads, idle[None, :])) if leads[0, -1] < pitch else leads
+    idle = np.linspace(leads[0, -1], pitch_angle, IDLE_STEPS)[1:]
+    return np.hstack((leads, idle[None, :])) if leads[0, -1] < pitch_angle else leads
 
 
 def _square(case: Case) -> tuple[Numbers, Numbers, Numbers]:
@@ -146,7 +147,7 @@ def _shaped(case: Case) -> tuple[Numbers, Numbers, Numbers]:
         feed_per_tooth=case["feed_per_tooth"],
         strip=_strip(case),
     )
-    leads = _to_the_pitch(stack.leads(pile, samples=2 * discs.SAMPLES), float(pile.pitch[0, 0, 0]))
+    leads = _to_the_pitch(stack.leads(pile, samples=2 * discs.SAMPLES), float(pile.pitch_angle[0, 0, 0]))
     _, along, across, _ = stack.forces(pile, leads)
     return _whole_turn(case, leads, along, across)
 

@@ -182,8 +182,8 @@ def _kienzle(material: Material, row: Row, use: Use, where: str) -> LawChoice:
     law = Kienzle(
         kc11=numbers["kc11"],
         mc=numbers["mc"],
-        radial_ratio=numbers["force_ratio_radial"],
-        axial_ratio=numbers["force_ratio_axial"],
+        force_ratio_radial=numbers["force_ratio_radial"],
+        force_ratio_axial=numbers["force_ratio_axial"],
     )
     own = all(key in material.overrides for key in KIENZLE_COLUMNS)
     chip_range = fitted_range(row)
@@ -227,4 +227,4 @@ def _rake(tool: Tool, material: Material) -> float:
     )
     if tool.rake is None or base is None:
         return 1.0
-    return float(rake_factor(rake=tool.rake, base_rake=base))
+    return float(rake_factor(rake=tool.rake, rake_base=base))

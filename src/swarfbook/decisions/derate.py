@@ -19,6 +19,7 @@ from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
 from swarfbook.decisions.promise import Demand, Promise
 from swarfbook.decisions.rounding import Written, as_typed, rounded_down, rounded_up
 from swarfbook.decisions.search import best_knobs, feed_floor, largest_feed
+from swarfbook.decisions.titles import title
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.frozen import frozen
 
@@ -33,14 +34,15 @@ MOVES: Mapping[str, tuple[str, ...]] = {
 LARGEST_MARGIN = 0.95
 SPEED_POINTS = 400
 LITTLE = 0.01  # share of the removal rate given up for a feed that stays as it is
-LOAD_WORDS = {
-    "cutting_power": "power",
-    "cutting_torque_mean": "mean torque",
-    "cutting_torque_peak": "peak torque",
-    "force_peak": "peak force",
-    "bending_stress_peak": "bending",
-    "deflection_total": "deflection",
-}
+LOADS_TOLD = (
+    "cutting_power",
+    "cutting_torque_mean",
+    "cutting_torque_peak",
+    "force_peak",
+    "bending_stress_peak",
+    "deflection_total",
+)
+"""Promised loads that are quantities of a check, in the order they are told."""
 OTHER_LOADS = {
     "bending_demand": ("stress", "N/mm^2"),
     "hold_side_force": ("force", "N"),
@@ -48,11 +50,8 @@ OTHER_LOADS = {
     "hold_moment": ("torque", "N*m"),
 }
 """Promised loads that are no quantity of a check: dimension and unit."""
-HOLD_WORDS = {
-    "hold_side_force": "side force on the hold",
-    "hold_lift": "lift on the hold",
-    "hold_moment": "tipping of the hold",
-}
+HOLD_LOADS = ("hold_side_force", "hold_lift", "hold_moment")
+"""Promised loads on a hold."""
 
 
 @frozen
@@ -278,16 +277,15 @@ def _child_values(promise: Promise, method: str, written: Mapping[str, Written])
 
 def _short_of(promise: Promise, method: str, best: Knobs) -> str:
     numbers = evaluate(promise.case, best)
-    words = LOAD_WORDS | HOLD_WORDS
     left = [
-        words[demand.name]
+        title(demand.name)
         for demand in promise.demands(numbers)
-        if demand.name in words and demand.ratio > promise.share
+        if demand.name in (*LOADS_TOLD, *HOLD_LOADS) and demand.ratio > promise.share
     ]
     margin = percent_text(promise.margin)
     if not promise.cuts(numbers) or not left:
         return f"{method} cannot reach {margin} and keep every hard limit that held"
-    kept = " and ".join(knob.replace("_", " ") for knob in promise.case.recipe.keep or ())
+    kept = " and ".join(map(title, promise.case.recipe.keep or ()))
     with_kept = f" while {kept} stay as they are" if kept else ""
     return f"{method} cannot reach {margin} off {', '.join(left)}{with_kept}"
 
@@ -300,5 +298,5 @@ def _still_over(promise: Promise) -> str:
     ]
     if not over:
         return ""
-    words = ", ".join(name.replace("-", " ") for name in over)
+    words = ", ".join(map(title, over))
     return f"the parent is over in {words}; backing off does not promise to mend that: see the child"

@@ -105,21 +105,21 @@ def _borne(duty: Duty, ratio: float, rating: float, tau: float, idle: float) -> 
         idle_loss_share=idle,
     )
     root = float(np.sqrt(heat))
-    time = float(spindle.overload_duration(overload=root, time_constant=tau))
+    time = float(spindle.overload_duration(overload=root, thermal_time=tau))
     if duty.kind == "S2":
         return time, None
-    share = spindle.loaded_share(overload=root, cycle=CYCLE, time_constant=tau, idle_loss_share=resting)
+    share = spindle.loaded_share(overload=root, cycle=CYCLE, thermal_time=tau, idle_loss_share=resting)
     return time, float(share)
 
 
 def _plate_heat(duty: Duty, tau: float, idle: float) -> float:
     """Heat at the overload rating, over the one at the continuous rating, that makes its duty come out."""
     if duty.time is not None:
-        ratio = spindle.short_time_overload(duration=duty.time, time_constant=tau)
+        ratio = spindle.short_time_overload(duration=duty.time, thermal_time=tau)
     else:
         loaded = (duty.share or 1.0) * CYCLE
         ratio = spindle.unloaded_overload(
-            loaded=loaded, resting=CYCLE - loaded, time_constant=tau, idle_loss_share=idle
+            loaded=loaded, resting=CYCLE - loaded, thermal_time=tau, idle_loss_share=idle
         )
     return float(ratio) ** 2
 

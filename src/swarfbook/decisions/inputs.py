@@ -188,7 +188,7 @@ def _spindle_inputs(machine: Machine) -> Inputs:
     motor = machine.spindle
     efficiency = known_or_default(motor.efficiency, "machine", f"efficiency-{motor.motor}", kind="efficiency")
     is_input = motor.rating == "input"
-    shaft_power = spindle.shaft_rating(
+    rated_shaft_power = spindle.shaft_rating(
         rated_power=motor.rated_power, efficiency=efficiency.value or 1.0, is_input=is_input
     )
     rated_speed = motor.rated_speed or motor.max_speed
@@ -201,9 +201,9 @@ def _spindle_inputs(machine: Machine) -> Inputs:
         "efficiency": efficiency,
         "idle_power": Input(motor.idle_power, "machine", sd=spread("idle-power")),
         "rated_power": Input(motor.rated_power, "machine", sd=spread("rated-power")),
-        "rated_shaft_power": Input(float(shaft_power), "machine"),
+        "rated_shaft_power": Input(float(rated_shaft_power), "machine"),
         "rated_torque": Input(
-            float(spindle.rated_torque(rated_power=shaft_power, rated_speed=rated_speed)), "machine"
+            float(spindle.rated_torque(rated_power=rated_shaft_power, rated_speed=rated_speed)), "machine"
         ),
         "runout": known_or_default(motor.runout, "machine", "runout", kind="runout"),
         "overload_ratio": Input(None, "machine"),
@@ -213,12 +213,12 @@ def _spindle_inputs(machine: Machine) -> Inputs:
         numbers["thermal_time"] = known_or_default(
             motor.thermal_time, "machine", "thermal-time", kind="thermal-time"
         )
-        numbers["idle_loss_share"] = _idle_loss_share(motor.idle_power, float(shaft_power), efficiency)
+        numbers["idle_loss_share"] = _idle_loss_share(motor.idle_power, float(rated_shaft_power), efficiency)
     return numbers
 
 
-def _idle_loss_share(idle_power: float | None, shaft_power: float, efficiency: Input) -> Input:
-    losses = shaft_power * (1 / (efficiency.value or 1.0) - 1)
+def _idle_loss_share(idle_power: float | None, rated_shaft_power: float, efficiency: Input) -> Input:
+    losses = rated_shaft_power * (1 / (efficiency.value or 1.0) - 1)
     if idle_power is None or losses <= 0:
         return default("idle-loss-share")
     share = min(idle_power / losses, 1.0)

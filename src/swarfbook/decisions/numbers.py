@@ -206,9 +206,9 @@ def _dynamic_factor(case: Case, knobs: Knobs) -> Array:
         tooth_passing_frequency=kinematics.tooth_passing_frequency(
             flutes=case["flutes"], spindle_speed=knobs.spindle_speed
         ),
-        low_frequency=case["dynamic_low_frequency"],
-        high_frequency=case["dynamic_high_frequency"],
-        high_factor=case["dynamic_high_factor"],
+        dynamic_low_frequency=case["dynamic_low_frequency"],
+        dynamic_high_frequency=case["dynamic_high_frequency"],
+        dynamic_high_factor=case["dynamic_high_factor"],
     )
 
 
@@ -229,7 +229,7 @@ def torque_available(case: Case, spindle_speed: Array) -> Array:
 
 def _input_power(case: Case, power: Array, torque: Array) -> Array:
     return spindle.input_power(
-        shaft_power=power,
+        cutting_power=power,
         torque=torque,
         rated_shaft_power=case["rated_shaft_power"],
         rated_torque=case["rated_torque"],

@@ -82,7 +82,7 @@ def _at_the_shaft(case: Case, run: Readings) -> float:
     reading = run.power.si if run.power else 0.0
     if run.power is not None and run.power.side == "shaft":
         return reading - (idle or 0.0)
-    power = spindle.shaft_power_of_input(
+    power = spindle.cutting_power_of_input(
         input_power=reading,
         spindle_speed=case["spindle_speed"],
         rated_shaft_power=case["rated_shaft_power"],

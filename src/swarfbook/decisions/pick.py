@@ -18,6 +18,7 @@ from swarfbook.decisions.evidence import PastOf, past_once
 from swarfbook.decisions.past import LOADS, excess_text
 from swarfbook.decisions.risk import load_chances
 from swarfbook.decisions.room import wall_roughness
+from swarfbook.decisions.titles import title
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Tool
 
@@ -210,7 +211,7 @@ def _cannot(one: Check, asked: Asked) -> Iterator[str]:
     if asked.hands_off:
         for name, chance in load_chances(one).items():
             if chance > HANDS_OFF_RISK:
-                yield f"hands off: chance of passing {_said(name)} {100 * chance:.1f} %, at most 1 %"
+                yield f"hands off: chance of passing {title(name)} {100 * chance:.1f} %, at most 1 %"
 
 
 def _strained(one: Check, asked: Asked) -> Iterator[str]:
@@ -219,17 +220,17 @@ def _strained(one: Check, asked: Asked) -> Iterator[str]:
         if limit.severity != "hard" or limit.use is None:
             continue
         if limit.use > 1:
-            yield f"{_said(limit.name)} over: {limit.use:.2f} of its limit"
+            yield f"{title(limit.name)} over: {limit.use:.2f} of its limit"
         elif one.demands[limit.name].name in LOADS and limit.use > most * (1 + HAIR):
-            yield f"{_said(limit.name)} uses {limit.use:.2f} of its limit, {most:.2f} with the margin asked"
+            yield f"{title(limit.name)} uses {limit.use:.2f} of its limit, {most:.2f} with the margin asked"
         elif limit.verdict == "tight" and one.demands[limit.name].name in LOADS:
-            yield f"{_said(limit.name)} uses {limit.use:.2f} of its limit"
+            yield f"{title(limit.name)} uses {limit.use:.2f} of its limit"
 
 
 def _worth_knowing(one: Check, asked: Asked) -> Iterator[str]:
     furthest = one.furthest_beyond
     if furthest is not None:
-        yield f"beyond what has run clean by {excess_text(furthest.beyond or 0.0)} in {_said(furthest.name)}"
+        yield f"beyond what has run clean by {excess_text(furthest.beyond or 0.0)} in {title(furthest.name)}"
     radius = one.case.tool.diameter / 2
     if asked.inside_corner is not None and radius > CORNER_ROOM * asked.inside_corner:
         yield f"it stops in the corner: radius {_shown(radius)} in {_shown(asked.inside_corner)}"
@@ -237,10 +238,6 @@ def _worth_knowing(one: Check, asked: Asked) -> Iterator[str]:
         longest = max((cut.minutes for cut in one.case.past.cuts if cut.clean), default=0.0)
         if longest < asked.minutes:
             yield f"longest clean run {longest:.0f} min, {asked.minutes:.0f} min asked"
-
-
-def _said(limit: str) -> str:
-    return limit.replace("-", " ")
 
 
 def _shown(length: float, unit: str = "mm") -> str:

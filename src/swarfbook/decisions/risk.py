@@ -10,6 +10,7 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LARGEST_MARGIN, Derating, derate
 from swarfbook.decisions.limits import RUNG_ORDER
 from swarfbook.decisions.past import LOADS
+from swarfbook.decisions.titles import title
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.frozen import frozen
 
@@ -133,5 +134,5 @@ def _risk(derating: Derating, risk: float, chances_of: ChancesOf) -> Risk:
 def _note(over: Sequence[str], derating: Derating) -> str:
     if not over:
         return derating.note
-    words = ", ".join(name.replace("-", " ") for name in over)
+    words = ", ".join(map(title, over))
     return f"no margin that {derating.method} reaches brings the chance of {words} down that far"

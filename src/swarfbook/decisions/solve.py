@@ -27,6 +27,7 @@ from swarfbook.decisions.first_values import FREE, First, Wishes, first_values
 from swarfbook.decisions.numbers import Knobs, Numbers, evaluate
 from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.decisions.room import Room
+from swarfbook.decisions.titles import title
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import BookSettings, Machine, Material, Tool
 
@@ -333,7 +334,7 @@ class Search:
         strain = self.room.strain(uses)
         place = np.unravel_index(int(np.argmin(strain)), strain.shape)
         worst = max(uses, key=lambda name: float(np.broadcast_to(uses[name], strain.shape)[place]))
-        return worst.replace("-", " ")
+        return title(worst)
 
 
 def _apart(one: Sequence[float], other: Sequence[float]) -> bool:

@@ -55,7 +55,7 @@ MEASURED = {**MACHINE_INPUTS, **TOOL_INPUTS, "spindle.idle_power": "idle_power",
 """Keys by the name of the input they give, which is the one a page on measuring knows them by."""
 
 MACHINE_WORDS = {
-    "spindle.speeds": "any speed from the slowest to the fastest",
+    "spindle.speeds": "any speed from the lowest to the highest",
     "spindle.idle_power": "power at the plug is worked out without it",
     "spindle.overload.power": "torque peaks are not judged",
     "spindle.thermal_time": "nothing rests on it without an overload",
@@ -95,7 +95,7 @@ def _machine(machine: Machine, settings: BookSettings) -> Stands:
     )
     inputs = machine_inputs(bare, settings)
     return {
-        "spindle.rated_speed": StandIn(fast, "the fastest speed", "spindle.max_speed", assumed=True),
+        "spindle.rated_speed": StandIn(fast, "the highest speed", "spindle.max_speed", assumed=True),
         "spindle.rating": StandIn(None, "shaft", "a warning goes with it", assumed=True),
         **{key: StandIn(says=words) for key, words in MACHINE_WORDS.items()},
         **{key: _from(inputs[name]) for key, name in MACHINE_INPUTS.items() if name in inputs},

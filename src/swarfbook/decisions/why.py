@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from swarfbook import quantities
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import RUNG_SPECS, Figure, figures
 from swarfbook.decisions.leaves import leavings
 from swarfbook.decisions.limits import rules
-from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.decisions.titles import title
+from swarfbook.errors import Problem, SwarfbookError, did_you_mean, nearest
 from swarfbook.frozen import frozen
 from swarfbook.tables import Row
 
@@ -42,6 +45,7 @@ DIMENSIONS = {
     "tool_tip_stiffness": "stiffness",
 }  # fmt: skip
 """Dimension of each input by name; those left out are plain numbers."""
+MOST_NEAR = 4
 UNITS = {
     "edge_radius": "um",
     "youngs_modulus": "GPa",
@@ -100,7 +104,7 @@ def why(check: Check, name: str, *, system: str = "metric") -> Why:
 
     Args:
         check: the checked recipe.
-        name: a quantity (`force_peak`) or a limit (`axis-thrust`).
+        name: a quantity (`force_peak`) or a limit (`axis-thrust`), or its title (`peak side force`).
         system: `metric` or `imperial`.
 
     Raises:
@@ -108,12 +112,27 @@ def why(check: Check, name: str, *, system: str = "metric") -> Why:
     """
     shown = {**check.figures, **figures(check.case, check.numbers, RUNG_SPECS), **leavings(check)}
     limits = {limit.name: limit for limit in check.limits}
+    name = _name(name, [*shown, *limits])
     if name in limits:
         rule = next(rule for rule in rules(check.case) if rule.name == name)
         return _of_limit(check.case, limits[name], shown[rule.demand], rule.needs, system)
-    if name not in shown:
-        raise SwarfbookError(Problem("--why", "", name, did_you_mean(name, [*shown, *limits])))
     return _why(check.case, shown[name], shown[name].needs, system=system)
+
+
+def _name(asked: str, known: Sequence[str]) -> str:
+    """Find a quantity or a limit by its name or its title."""
+    if asked in known:
+        return asked
+    words = " ".join(asked.lower().split())
+    titles = {title(name): name for name in known}
+    if words in titles:
+        return titles[words]
+    holding = sorted((one for one in titles if words and words in one), key=len)
+    near = holding[:MOST_NEAR] or nearest(words, titles)
+    told = ", ".join(f"{titles[one]} ({one})" for one in near)
+    raise SwarfbookError(
+        Problem("--why", "", asked, f"did you mean {told}?" if near else did_you_mean(asked, known))
+    )
 
 
 def _of_limit(case: Case, limit: Limit, demand: Figure, needs: tuple[str, ...], system: str) -> Why:

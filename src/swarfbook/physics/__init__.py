@@ -12,7 +12,6 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     acceleration               a        m/s^2    of an axis, up and down
     angle, phi                 phi      rad      immersion angle of a point of an edge
     angles                     theta    rad      of the cutter as it turns: of the tip of one edge
-    arc_angle                  phi      rad      an arc of a path turns through
     area                       A        m^2      that is cooled, or that holds
     axial_chip                 -        m        chip of bottom edges, the feed per tooth along the axis
     axial_depth                ap       m        depth of cut along the axis
@@ -26,7 +25,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     cutter, cone               r(z)     -        outline of a cutter, `shapes.Profile`
     cutter_radius              r        m        by which a path lies outside a wall
     cutting_force              Fc       N        along the cutting speed, or along an axis
-    cutting_power              Pc       W        mean power at the cutting edge
+    cutting_power              Pc       W        mean torque times angular speed, at the shaft
     cutting_speed              vc       m/s      speed of the edge
     deflection                 delta    m        of the cutter's axis at the load
     density                    rho      kg/m^3
@@ -64,7 +63,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     part_length, part_width    -        m        sides of a part in plan
     path_diameter              Dm       m        of a round path of the cutter's centre
     path_radius                r        m        of a bend of that path
-    pitch                      phi_p    rad      angle between neighbouring teeth
+    pitch_angle                phi_p    rad      angle between neighbouring teeth
     radial_width               ae       m        width of cut across the axis
     rake                       gamma    rad
     ramp_length                L        m        of a straight ramp, along the floor
@@ -81,7 +80,7 @@ Glossary: the name of a quantity in code, its symbol and its unit here.
     stock_width                w        m        of the stock across the feed
     surroundings               Ta       K        temperature round a body
     temperature                T        K
-    time_constant              tau      s        of heating or cooling
+    thermal_time              tau      s        of heating or cooling
     tooth_passing_frequency    f_t      Hz
     torque                     M        N m      on the spindle
     whole, each                -        m        what passes cover, and what one of them does

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 
 from swarfbook.physics.arrays import Array, Flags, chosen, not_negative, only_where, positive
-from swarfbook.physics.chip import radial_thinning_factor
 from swarfbook.physics.engagement import engagement_angle
 
 
@@ -73,21 +72,6 @@ def corner_engagement(*, radial_width: Array, diameter: Array, corner_angle: Arr
     return total
 
 
-def width_of_engagement(*, engagement_angle: Array, diameter: Array) -> Array:
-    """Radial width that goes with an arc of contact.
-
-    Args:
-        engagement_angle: phi_s [rad], up to pi, any shape.
-        diameter: D [m], broadcasts.
-
-    Returns:
-        ae = D/2 (1 - cos phi_s) [m].
-    """
-    arc = only_where(np.less_equal(engagement_angle, np.pi), not_negative(engagement_angle))
-    width: Array = positive(diameter) * np.square(np.sin(arc / 2))
-    return width
-
-
 def centre_feed_factor(*, wall_radius: Array, diameter: Array, inside: Flags) -> Array:
     """Feed of the cutter's centre over the feed wanted along the wall.
 
@@ -101,49 +85,3 @@ def centre_feed_factor(*, wall_radius: Array, diameter: Array, inside: Flags) ->
         feed wanted times this.
     """
     return path_radius(wall_radius=wall_radius, diameter=diameter, inside=inside) / positive(wall_radius)
-
-
-def engagement_factor(*, radial_width: Array, equivalent_width: Array, diameter: Array) -> Array:
-    """Arc of contact in a corner over the one along the straight wall.
-
-    Args:
-        radial_width: ae along the straight wall [m], any shape.
-        equivalent_width: of the corner, from `equivalent_radial_width` or `width_of_engagement` [m],
-            broadcasts.
-        diameter: D [m], broadcasts.
-
-    Returns:
-        how many times as many teeth are in the stock [1]. The loads themselves are those of a straight cut of
-        the equivalent width (`turn.loads`).
-    """
-    bent = engagement_angle(radial_width=equivalent_width, diameter=diameter)
-    return bent / engagement_angle(radial_width=radial_width, diameter=diameter)
-
-
-def removal_factor(*, radial_width: Array, equivalent_width: Array) -> Array:
-    """Stock removed per path of the centre in a corner over that along the straight wall.
-
-    Args:
-        radial_width: ae along the straight wall [m], any shape.
-        equivalent_width: of the corner [m], broadcasts.
-
-    Returns:
-        ae_eq / ae [1]: mean torque and power of a purely shearing law grow by it at the same feed.
-    """
-    return not_negative(equivalent_width) / positive(radial_width)
-
-
-def thickest_chip_factor(*, radial_width: Array, equivalent_width: Array, diameter: Array) -> Array:
-    """Thickest chip in a corner over that along the straight wall, at the same feed per tooth.
-
-    Args:
-        radial_width: ae along the straight wall [m], any shape.
-        equivalent_width: of the corner [m], broadcasts.
-        diameter: D [m], broadcasts.
-
-    Returns:
-        ratio of the widest sines of the two arcs [1], from 1 up inside: a thin cut that was sped up for its
-        thin chip meets the full feed per tooth in a corner.
-    """
-    straight = radial_thinning_factor(radial_width=radial_width, diameter=diameter)
-    return straight / radial_thinning_factor(radial_width=equivalent_width, diameter=diameter)

@@ -206,7 +206,7 @@ def turn(
         ),
     )
     torque, *course = forces(
-        stack, np.mod(angles - stack.events().min(axis=1, keepdims=True), stack.pitch[:, 0])
+        stack, np.mod(angles - stack.events().min(axis=1, keepdims=True), stack.pitch_angle[:, 0])
     )
     full = (*shape, np.size(angles))
     return Turn(np.asarray(angles), *(part.reshape(full) for part in (*course, torque)))

@@ -20,20 +20,6 @@ def helix_path_diameter(*, hole_diameter: Array, diameter: Array) -> Array:
     return positive(positive(hole_diameter) - positive(diameter))
 
 
-def helix_leaves_core(*, hole_diameter: Array, diameter: Array) -> Array:
-    """Diameter of the pin that a helix leaves standing in the middle of its hole.
-
-    Args:
-        hole_diameter: Dh [m], any shape.
-        diameter: D of the cutter [m], broadcasts.
-
-    Returns:
-        max(Dh - 2 D, 0) [m]: 0 where the cutter passes over the middle.
-    """
-    left: Array = np.maximum(positive(hole_diameter) - 2 * positive(diameter), 0)
-    return left
-
-
 def helix_ramp_angle(*, descent_per_turn: Array, path_diameter: Array) -> Array:
     """Angle at which a helix goes down, arctan(P / (pi Dm)).
 
@@ -141,31 +127,3 @@ def ramp_angle_for_relief(*, centre_relief: Array, dead_diameter: Array) -> Arra
     relief, dead = not_negative(centre_relief), not_negative(dead_diameter)
     angle: Array = chosen(np.greater(dead, 0), np.arctan2(relief, dead), np.pi / 2 + 0 * (relief + dead))
     return angle
-
-
-def ramp_angle_for_plunge(*, feed_rate: Array, plunge_limit: Array) -> Array:
-    """Steepest ramp whose way down is no faster than a plunge may be.
-
-    Args:
-        feed_rate: vf along the path [m/s], any shape.
-        plunge_limit: fastest way down [m/s], broadcasts.
-
-    Returns:
-        arcsin(limit / vf), a right angle where vf itself is within the limit [rad].
-    """
-    angle: Array = np.arcsin(np.minimum(not_negative(plunge_limit) / positive(feed_rate), 1))
-    return angle
-
-
-def plunge_feed_per_tooth(*, plunge_limit: Array, flutes: Array, spindle_speed: Array) -> Array:
-    """Axial chip per tooth at the fastest plunge.
-
-    Args:
-        plunge_limit: fastest way down [m/s], any shape.
-        flutes: z [1], broadcasts: those that cut to the centre.
-        spindle_speed: n [rev/s], broadcasts.
-
-    Returns:
-        limit / (z n) [m].
-    """
-    return not_negative(plunge_limit) / (positive(flutes) * positive(spindle_speed))

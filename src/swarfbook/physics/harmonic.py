@@ -97,34 +97,36 @@ def _several(teeth: Numbers, half_pitch: Numbers) -> Numbers:
     return found
 
 
-def _moving(teeth: Numbers, foremost: Numbers, pitch: Numbers) -> tuple[Turned, Turned]:
+def _moving(teeth: Numbers, foremost: Numbers, pitch_angle: Numbers) -> tuple[Turned, Turned]:
     """Sum exp(-i phi) and exp(-2i phi) over a number of teeth, the first of which stands at `foremost`."""
-    middle = unit(-(foremost + (teeth - 1) * (pitch / 2)))
-    return _several(teeth, pitch / 2) * middle, _several(teeth, pitch) * (middle * middle)
+    middle = unit(-(foremost + (teeth - 1) * (pitch_angle / 2)))
+    return _several(teeth, pitch_angle / 2) * middle, _several(teeth, pitch_angle) * (middle * middle)
 
 
 def _sums(cuts: Cuts, knots: Numbers) -> Sums:
     """Sum over the edges of n cuts, between knots of shape (stretches + 1, n)."""
-    entry, leave, lag, pitch = (value[:, 0] for value in (cuts.entry, cuts.exit, cuts.lag, cuts.pitch))
+    angles = (cuts.entry, cuts.exit, cuts.lag, cuts.pitch_angle)
+    entry, leave, lag, pitch_angle = (value[:, 0] for value in angles)
     lead, width, arc = knots[:-1], np.diff(knots, axis=0), leave - entry
     middle = lead + width / 2
 
     def passed(angle: Numbers) -> Numbers:
         """Count the teeth whose foremost end, past the entry, has not come as far as an angle."""
-        return np.maximum(np.ceil((angle - middle) / pitch), 0)
+        return np.maximum(np.ceil((angle - middle) / pitch_angle), 0)
 
     # Ends in the arc move together; ends past it stand at the exit, ends before it at the entry.
     tops, not_begun, touching = passed(arc), passed(lag), passed(arc + lag)
     bottoms, out = touching - not_begun, touching - tops
-    net, behind = tops - bottoms, lag - not_begun * pitch
-    top, bottom = _moving(tops, entry + lead, pitch), _moving(bottoms, entry + lead - behind, pitch)
+    net, behind = tops - bottoms, lag - not_begun * pitch_angle
+    top = _moving(tops, entry + lead, pitch_angle)
+    bottom = _moving(bottoms, entry + lead - behind, pitch_angle)
     enter, exits = unit(-entry), unit(-leave)
     return Sums(
         width=width,
         start=net * lead
         + bottoms * behind
         + out * arc
-        + pitch / 2 * (tops * (tops - 1) - bottoms * (bottoms - 1)),
+        + pitch_angle / 2 * (tops * (tops - 1) - bottoms * (bottoms - 1)),
         growth=net * width,
         first=top[0] - bottom[0],
         second=top[1] - bottom[1],
@@ -221,7 +223,7 @@ def _lot_peaks(law: Harmonics, sums: Sums, bench: Bench, samples: int) -> Number
 
 def _lots(cuts: Cuts) -> list[tuple[int, Indices]]:
     """Rows in lots, with their number of stretches: the last one is empty where teeth cut one by one."""
-    alone = (cuts.window() <= cuts.pitch)[:, 0]
+    alone = (cuts.window() <= cuts.pitch_angle)[:, 0]
     groups = ((3, np.flatnonzero(alone)), (4, np.flatnonzero(~alone)))
     return [
         (count, rows[start : start + LOT]) for count, rows in groups for start in range(0, len(rows), LOT)
@@ -248,7 +250,7 @@ def peaks(cuts: Cuts, law: Harmonics, *, samples: int) -> Numbers:
     Returns:
         peaks of tangential force, in-plane resultant, Fx, Fy and Fz [N], shape (5, n).
     """
-    total = len(cuts.pitch)
+    total = len(cuts.pitch_angle)
     found = np.empty((5, total))
     bench = Bench(samples=samples, columns=4 * min(LOT, total))
     for count, rows in _lots(cuts):

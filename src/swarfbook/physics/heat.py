@@ -292,7 +292,7 @@ def biot_number(*, film_coefficient: Array, lump_length: Array, conductivity: Ar
     return not_negative(film_coefficient) * positive(lump_length) / positive(conductivity)
 
 
-def lump_time_constant(
+def lump_thermal_time(
     *, film_coefficient: Array, lump_length: Array, density: Array, specific_heat: Array
 ) -> Array:
     """Time constant of a body with one temperature, rho c Lc / h.
@@ -317,7 +317,7 @@ def lump_time_constant(
 
 
 def lump_time(
-    *, start_temperature: Array, surroundings: Array, temperature: Array, time_constant: Array
+    *, start_temperature: Array, surroundings: Array, temperature: Array, thermal_time: Array
 ) -> Array:
     """Time in which a body with one temperature comes to another.
 
@@ -325,7 +325,7 @@ def lump_time(
         start_temperature: of the body [K], any shape.
         surroundings: temperature around it [K], broadcasts.
         temperature: to be reached [K], between the two, broadcasts.
-        time_constant: tau [s], broadcasts.
+        thermal_time: tau [s], broadcasts.
 
     Returns:
         tau ln((T0 - Ts) / (T - Ts)) [s]; nan for a temperature the body never has.
@@ -336,12 +336,12 @@ def lump_time(
     left = (temperature - surroundings) / only_where(
         np.not_equal(start_temperature, surroundings), start_temperature - surroundings
     )
-    time: Array = -np.log(only_where(np.less_equal(left, 1), positive(left))) * positive(time_constant)
+    time: Array = -np.log(only_where(np.less_equal(left, 1), positive(left))) * positive(thermal_time)
     return time
 
 
 def lump_temperature(
-    *, start_temperature: Array, surroundings: Array, duration: Array, time_constant: Array
+    *, start_temperature: Array, surroundings: Array, duration: Array, thermal_time: Array
 ) -> Array:
     """Temperature of a body with one temperature after a time.
 
@@ -349,7 +349,7 @@ def lump_temperature(
         start_temperature: T0 of the body [K], any shape.
         surroundings: Ts around it [K], broadcasts; with a steady heat P into it Ts + P / (h A).
         duration: t [s], broadcasts.
-        time_constant: tau [s], broadcasts.
+        thermal_time: tau [s], broadcasts.
 
     Returns:
         Ts + (T0 - Ts) exp(-t/tau) [K].
@@ -357,5 +357,5 @@ def lump_temperature(
     References:
         Incropera et al., ch. 5.
     """
-    decay: Array = np.exp(-not_negative(duration) / positive(time_constant))
+    decay: Array = np.exp(-not_negative(duration) / positive(thermal_time))
     return surroundings + (start_temperature - surroundings) * decay

@@ -37,7 +37,7 @@ class Cuts:
     entry: Numbers
     exit: Numbers
     lag: Numbers
-    pitch: Numbers
+    pitch_angle: Numbers
 
     def window(self) -> Numbers:
         """Turn from the first touch of an edge to its last [rad]."""
@@ -45,7 +45,7 @@ class Cuts:
 
     def passes(self) -> Indices:
         """How many neighbouring teeth can be in the stock together, at least 1; shape (cuts,)."""
-        return np.maximum(np.ceil(self.window() / self.pitch), 1)[:, 0].astype(np.intp)
+        return np.maximum(np.ceil(self.window() / self.pitch_angle), 1)[:, 0].astype(np.intp)
 
     def pick(self, rows: Indices) -> Cuts:
         """The cuts of some rows."""
@@ -98,8 +98,8 @@ def arc_cuts(
     shape = np.broadcast_shapes(*(np.shape(value) for value in (*inputs, *law.coefficients())))
     lag = lag_angle(axial_depth=axial_depth, helix=helix, diameter=diameter)
     numbers = (feed_per_tooth, axial_depth, diameter, helix, entry, exit, lag, tooth_pitch(flutes=flutes))
-    feed, depth, across, twist, start, end, trail, pitch = (column(value, shape) for value in numbers)
-    known = np.isfinite(feed + depth + across + trail + pitch) & (feed >= 0) & (depth >= 0)
+    feed, depth, across, twist, start, end, trail, pitch_angle = (column(value, shape) for value in numbers)
+    known = np.isfinite(feed + depth + across + trail + pitch_angle) & (feed >= 0) & (depth >= 0)
     known &= (start >= 0) & (end > start) & (end <= np.pi)
     cuts = Cuts(
         law=law.each(lambda c: coefficient(c, shape)),
@@ -110,7 +110,7 @@ def arc_cuts(
         entry=np.where(known, start, 0.0),
         exit=np.where(known, end, 1.0),
         lag=np.where(known, np.maximum(trail, SMALLEST_LAG), 1.0),
-        pitch=np.where(known, pitch, 2 * np.pi),
+        pitch_angle=np.where(known, pitch_angle, 2 * np.pi),
     )
     return cuts, shape
 
@@ -125,7 +125,7 @@ def forces(cuts: Cuts, leads: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbe
     Returns:
         tangential force, Fx, Fy and the lift Fz [N], each of shape (n, angles).
     """
-    ahead = np.arange(cuts.passes().max(initial=1))[:, None, None] * cuts.pitch
+    ahead = np.arange(cuts.passes().max(initial=1))[:, None, None] * cuts.pitch_angle
     front = cuts.entry + leads + ahead
     ends = np.clip(np.stack((front, front - cuts.lag)), cuts.entry, cuts.exit)
     values = cuts.law.antiderivatives(feed_per_tooth=cuts.feed_per_tooth, phi=ends)
@@ -141,5 +141,5 @@ def stretches(cuts: Cuts) -> Numbers:
     Between two of these leads every course is smooth.
     """
     arc = cuts.exit - cuts.entry
-    events = np.mod(np.hstack((arc, cuts.lag, arc + cuts.lag)), cuts.pitch)
-    return knots(events=events, span=np.minimum(cuts.window(), cuts.pitch))
+    events = np.mod(np.hstack((arc, cuts.lag, arc + cuts.lag)), cuts.pitch_angle)
+    return knots(events=events, span=np.minimum(cuts.window(), cuts.pitch_angle))

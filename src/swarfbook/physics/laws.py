@@ -188,8 +188,8 @@ class Kienzle(_Coefficients):
     Attributes:
         kc11: specific cutting force at a chip of 1 mm by 1 mm [Pa], any shape.
         mc: exponent [1], 0 <= mc < 1, broadcasts.
-        radial_ratio: radial over tangential force [1], broadcasts.
-        axial_ratio: axial over tangential force [1], broadcasts.
+        force_ratio_radial: radial over tangential force [1], broadcasts.
+        force_ratio_axial: axial over tangential force [1], broadcasts.
 
     Validity:
         fitted on `validity.KIENZLE_CHIP`; below it (most router chips) the power law is used as it
@@ -201,8 +201,8 @@ class Kienzle(_Coefficients):
 
     kc11: Array
     mc: Array
-    radial_ratio: Array
-    axial_ratio: Array
+    force_ratio_radial: Array
+    force_ratio_axial: Array
 
     def _exponent(self) -> Array:
         """1 - mc; nan where mc is no exponent of a cutting law."""
@@ -216,7 +216,7 @@ class Kienzle(_Coefficients):
     def edge_forces(self, chip_thickness: Array) -> Components:
         """Force per edge length [N/m] at a chip thickness [m]; nan for a negative chip."""
         tangential = self._tangential(chip_thickness)
-        return tangential, self.radial_ratio * tangential, self.axial_ratio * tangential
+        return tangential, self.force_ratio_radial * tangential, self.force_ratio_axial * tangential
 
     def antiderivatives(self, *, feed_per_tooth: Array, phi: Array) -> Antiderivatives:
         """The four antiderivatives (see `CuttingLaw`): one closed power, two sine integrals."""
@@ -226,9 +226,9 @@ class Kienzle(_Coefficients):
         turning = scale * sine_power_integral(exponent=p, phi=phi)
         return (
             turning,
-            -scale * (along + self.radial_ratio * across),
-            scale * (across - self.radial_ratio * along),
-            self.axial_ratio * turning,
+            -scale * (along + self.force_ratio_radial * across),
+            scale * (across - self.force_ratio_radial * along),
+            self.force_ratio_axial * turning,
         )
 
     def harmonics(self, feed_per_tooth: Array) -> None:
@@ -240,17 +240,17 @@ class Kienzle(_Coefficients):
 
     def inclined(self, *, sine: Array, cosine: Array, hand: Array) -> Self:
         """The law per height of a slanting edge (see `CuttingLaw`)."""
-        radial, lift = _turned(self.radial_ratio, hand * self.axial_ratio, sine, cosine)
+        radial, lift = _turned(self.force_ratio_radial, hand * self.force_ratio_axial, sine, cosine)
         thinned = self.kc11 * np.power(sine, -np.asarray(self.mc))
-        return replace(self, kc11=thinned, radial_ratio=radial, axial_ratio=lift)
+        return replace(self, kc11=thinned, force_ratio_radial=radial, force_ratio_axial=lift)
 
 
-def rake_factor(*, rake: Array, base_rake: Array) -> Array:
+def rake_factor(*, rake: Array, rake_base: Array) -> Array:
     """Correction of a Kienzle force for a rake other than the one its row was measured at.
 
     Args:
         rake: gamma of the cutter [rad], any shape.
-        base_rake: gamma of the row [rad], broadcasts: +6 degrees for steel, +2 for cast iron, 0 for
+        rake_base: gamma of the row [rad], broadcasts: +6 degrees for steel, +2 for cast iron, 0 for
             aluminium in the German tables.
 
     Returns:
@@ -259,4 +259,4 @@ def rake_factor(*, rake: Array, base_rake: Array) -> Array:
     References:
         Tschaetsch, Praxis der Zerspantechnik.
     """
-    return positive(1 - RAKE_SLOPE * (rake - base_rake))
+    return positive(1 - RAKE_SLOPE * (rake - rake_base))

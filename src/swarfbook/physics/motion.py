@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from swarfbook.physics.arrays import Array, not_negative, only_where, positive
 from swarfbook.physics.engagement import engagement_ratio
-
-Numbers = NDArray[np.float64]
 
 ROUNDING = 1e-9
 """Share by which the speeds at the joints of a long path may be off by rounding."""
@@ -106,82 +103,6 @@ def junction_speed(*, path_radius: Array, acceleration: Array) -> Array:
     """
     speed: Array = np.sqrt(positive(acceleration) * not_negative(path_radius))
     return speed
-
-
-def blend_radius(*, path_tolerance: Array, turn_angle: Array) -> Array:
-    """Radius of the arc that rounds a corner of a path within a tolerance.
-
-    Args:
-        path_tolerance: how far the path may cut the corner [m], any shape.
-        turn_angle: by which the path turns [rad], 0 straight on, pi straight back, broadcasts.
-
-    Returns:
-        e / (1 / cos(turn/2) - 1) [m]: infinite straight on, 0 straight back.
-
-    References:
-        Exact geometry: an arc that touches both lines.
-    """
-    half = only_where(np.less_equal(turn_angle, np.pi), not_negative(turn_angle)) / 2
-    cosine = np.cos(half)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        radius: Array = not_negative(path_tolerance) * cosine / (1 - cosine)
-    return radius
-
-
-def junction_speeds(*, limits: Numbers, distances: Numbers, acceleration: Array) -> Numbers:
-    """Speeds at the joints of a path that its acceleration allows.
-
-    Args:
-        limits: fastest at each joint, start and end included [m/s], shape (..., k + 1).
-        distances: of the moves between them [m], shape (..., k).
-        acceleration: a [m/s^2], one for each path, broadcasts against the axes before the last.
-
-    Returns:
-        the highest speeds within the limits with |v1^2 - v0^2| <= 2 a d on every move [m/s], shape
-        (..., k + 1).
-    """
-    gain = 2 * np.asarray(positive(acceleration))[..., None] * np.asarray(not_negative(distances))
-    way = np.concatenate((np.zeros((*gain.shape[:-1], 1)), np.cumsum(gain, axis=-1)), axis=-1)
-    squares = np.square(np.asarray(not_negative(limits)))
-    forwards = np.minimum.accumulate(squares - way, axis=-1) + way
-    back = np.minimum.accumulate((forwards + way)[..., ::-1], axis=-1)[..., ::-1] - way
-    speeds: Numbers = np.sqrt(np.maximum(back, 0))
-    return speeds
-
-
-def path_times(
-    *, distances: Numbers, feed_rates: Numbers, joint_limits: Numbers, acceleration: Array
-) -> Numbers:
-    """Times of the moves of a path that starts and ends at rest.
-
-    Args:
-        distances: of the moves [m], shape (..., k).
-        feed_rates: programmed for each [m/s], broadcasts.
-        joint_limits: fastest at the joints between them, for example `junction_speed` [m/s], shape
-            (..., k - 1).
-        acceleration: a [m/s^2], one for each path, broadcasts against the axes before the last.
-
-    Returns:
-        time of each move [s], shape (..., k); its sum is the time of the path.
-
-    Validity:
-        as `speed_reached`; the control looks ahead over the whole path.
-    """
-    feeds = np.asarray(feed_rates + 0 * distances)
-    slower = np.minimum(feeds[..., :-1], feeds[..., 1:])
-    still = np.zeros((*feeds.shape[:-1], 1))
-    limits = np.concatenate((still, np.minimum(slower, joint_limits), still), axis=-1)
-    speeds = junction_speeds(limits=limits, distances=distances, acceleration=acceleration)
-    times: Numbers = np.asarray(
-        move_time(
-            distance=distances,
-            feed_rate=feeds,
-            acceleration=np.asarray(acceleration)[..., None],
-            start_speed=speeds[..., :-1],
-            end_speed=speeds[..., 1:],
-        )
-    )
-    return times
 
 
 def feed_per_tooth_reached(*, feed_per_tooth: Array, feed_rate: Array, speed_reached: Array) -> Array:

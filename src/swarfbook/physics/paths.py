@@ -39,11 +39,6 @@ def outline_length(*, part_length: Array, part_width: Array, cutter_radius: Arra
     return way
 
 
-def arc_length(*, path_radius: Array, arc_angle: Array) -> Array:
-    """Length of an arc, r phi [m], of a `path_radius` [m] and an `arc_angle` [rad]."""
-    return not_negative(path_radius) * not_negative(arc_angle)
-
-
 def passes(*, whole: Array, each: Array) -> Array:
     """Number of passes that cover a depth or a width, each at most so much; the last may be thinner.
 

@@ -23,7 +23,7 @@ def peaks_of(cuts: Cuts, *, samples: int, harmonic_peaks: Peaks) -> Numbers:
     harmonics = cuts.law.harmonics(cuts.feed_per_tooth)
     if harmonics is not None:
         return harmonic_peaks(cuts, harmonics, samples=samples)
-    found = np.empty((5, len(cuts.pitch)))
+    found = np.empty((5, len(cuts.pitch_angle)))
     for rows in lots(cuts.passes(), ends=8 * samples):
         found[:, rows] = _angle_by_angle(cuts.pick(rows), samples)
     return found

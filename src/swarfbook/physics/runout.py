@@ -47,22 +47,6 @@ def chip_thickness_runout(*, chip_thickness_max: Array, runout: Array, flutes: A
     return thickest + excess
 
 
-def runout_factor(*, chip_thickness_max: Array, runout: Array, flutes: Array) -> Array:
-    """Thickest chip with run-out over the one without, from 1 to z.
-
-    Args:
-        chip_thickness_max: hmax without run-out [m], any shape; 0 gives nan.
-        runout: total indicator reading [m], broadcasts.
-        flutes: z [1], broadcasts.
-
-    Returns:
-        `chip_thickness_runout` / hmax [1]. A feed per tooth times this factor gives the chip of the tooth
-        that stands out; loads at that feed are an upper bound where several teeth cut at once.
-    """
-    thickest = only_where(np.greater(chip_thickness_max, 0), chip_thickness_max)
-    return chip_thickness_runout(chip_thickness_max=thickest, runout=runout, flutes=flutes) / thickest
-
-
 def chip_thickness_thinnest(*, chip_thickness_max: Array, runout: Array, flutes: Array) -> Array:
     """Thickest chip of the tooth that stands back furthest behind the one before it.
 
@@ -252,9 +236,9 @@ def _offsets(eccentricity: Numbers, teeth: int, phases: int) -> Numbers:
     Returns:
         r_i [m], shape (n, phases, z).
     """
-    pitch = 2 * np.pi / teeth
-    turned = (pitch - np.pi) / 2 + pitch * np.arange(phases)[:, None] / phases
-    return eccentricity[:, :, None] * np.cos(turned + pitch * np.arange(teeth))
+    pitch_angle = 2 * np.pi / teeth
+    turned = (pitch_angle - np.pi) / 2 + pitch_angle * np.arange(phases)[:, None] / phases
+    return eccentricity[:, :, None] * np.cos(turned + pitch_angle * np.arange(teeth))
 
 
 def _chips(even: Numbers, offsets: Numbers) -> Numbers:
@@ -342,7 +326,7 @@ def _summed(force: Numbers, cuts: Cuts, leads: Numbers) -> Numbers:
     running = np.concatenate((0 * force[..., :1], np.cumsum(force, axis=3)), axis=3)
     total = np.zeros((*force.shape[:3], leads.shape[1]))
     for ahead in range(int(cuts.passes().max(initial=1))):
-        front = leads + ahead * cuts.pitch
+        front = leads + ahead * cuts.pitch_angle
         edge = _looked_up(running, front, cuts) - _looked_up(running, front - cuts.lag, cuts)
         total += np.roll(edge, ahead, axis=2)
     return total

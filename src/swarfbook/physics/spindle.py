@@ -93,7 +93,7 @@ def power_available(*, torque_available: Array, spindle_speed: Array) -> Array:
 
 def input_power(
     *,
-    shaft_power: Array,
+    cutting_power: Array,
     torque: Array,
     rated_shaft_power: Array,
     rated_torque: Array,
@@ -103,7 +103,7 @@ def input_power(
     """Electrical power a spindle draws while it cuts.
 
     Args:
-        shaft_power: P at the shaft [W], any shape.
+        cutting_power: P at the shaft [W], any shape.
         torque: T at the shaft [N m], broadcasts.
         rated_shaft_power: P_r [W], broadcasts.
         rated_torque: T_r [N m], broadcasts.
@@ -118,13 +118,13 @@ def input_power(
         Form and size held against a spindle on a dynamometer: Spale et al., DEXPAND data (2024).
     """
     if idle_power is None:
-        return shaft_power / positive(efficiency)
+        return cutting_power / positive(efficiency)
     copper = np.maximum(rated_shaft_power / positive(efficiency) - rated_shaft_power - idle_power, 0)
-    drawn: Array = shaft_power + idle_power + copper * np.square(torque / positive(rated_torque))
+    drawn: Array = cutting_power + idle_power + copper * np.square(torque / positive(rated_torque))
     return drawn
 
 
-def shaft_power_of_input(
+def cutting_power_of_input(
     *,
     input_power: Array,
     spindle_speed: Array,
@@ -156,12 +156,12 @@ def shaft_power_of_input(
     return root
 
 
-def short_time_overload(*, duration: Array, time_constant: Array) -> Array:
+def short_time_overload(*, duration: Array, thermal_time: Array) -> Array:
     """Power a cold motor bears for a short while, over its continuous rating.
 
     Args:
         duration: t of the load [s], any shape.
-        time_constant: tau of heating [s], broadcasts.
+        thermal_time: tau of heating [s], broadcasts.
 
     Returns:
         1 / sqrt(1 - exp(-t/tau)) [1], losses taken as the square of the power.
@@ -169,7 +169,7 @@ def short_time_overload(*, duration: Array, time_constant: Array) -> Array:
     References:
         IEC 60034-1 (2022), duty type S2; Dubey, Fundamentals of Electrical Drives, Ex. 4.4.
     """
-    return 1 / np.sqrt(-np.expm1(-positive(duration) / positive(time_constant)))
+    return 1 / np.sqrt(-np.expm1(-positive(duration) / positive(thermal_time)))
 
 
 def intermittent_overload(
@@ -218,15 +218,13 @@ def synchronous_speed(*, frequency: Array, poles: Array) -> Array:
     return 2 * not_negative(frequency) / positive(poles)
 
 
-def unloaded_overload(
-    *, loaded: Array, resting: Array, time_constant: Array, idle_loss_share: Array
-) -> Array:
+def unloaded_overload(*, loaded: Array, resting: Array, thermal_time: Array, idle_loss_share: Array) -> Array:
     """Power a motor bears in a repeated load, running idle between, over its continuous rating.
 
     Args:
         loaded: time under load in a cycle [s], any shape.
         resting: time running idle in a cycle [s], broadcasts.
-        time_constant: tau, one for both as the fan keeps running [s], broadcasts.
+        thermal_time: tau, one for both as the fan keeps running [s], broadcasts.
         idle_loss_share: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
 
     Returns:
@@ -237,7 +235,7 @@ def unloaded_overload(
     References:
         IEC 60034-1 (2022), duty type S6.
     """
-    tau = positive(time_constant)
+    tau = positive(thermal_time)
     heating, idling = np.expm1(-positive(loaded) / tau), np.expm1(-not_negative(resting) / tau)
     share = _part(idle_loss_share)
     whole = heating + idling + heating * idling
@@ -262,19 +260,19 @@ def duty_overload(*, duty_share: Array) -> Array:
     return 1 / np.sqrt(only_where(np.less_equal(duty_share, 1), positive(duty_share)))
 
 
-def overload_duration(*, overload: Array, time_constant: Array) -> Array:
+def overload_duration(*, overload: Array, thermal_time: Array) -> Array:
     """How long a cold motor bears a power above its continuous rating.
 
     Args:
         overload: power over the continuous rating [1], any shape.
-        time_constant: tau of heating [s], broadcasts.
+        thermal_time: tau of heating [s], broadcasts.
 
     Returns:
         -tau ln(1 - 1/x^2) [s]: `short_time_overload` turned round; infinite up to the rating.
     """
     cool = -np.expm1(-2 * np.log(np.maximum(positive(overload), 1)))
     with np.errstate(divide="ignore"):
-        duration: Array = -np.log(cool) * positive(time_constant)
+        duration: Array = -np.log(cool) * positive(thermal_time)
     return duration
 
 
@@ -306,13 +304,13 @@ def heat_between_ratings(
     return only_where(np.less_equal(power_ratio, np.maximum(overload_ratio, 1)), heat)
 
 
-def loaded_share(*, overload: Array, cycle: Array, time_constant: Array, idle_loss_share: Array) -> Array:
+def loaded_share(*, overload: Array, cycle: Array, thermal_time: Array, idle_loss_share: Array) -> Array:
     """Share of a cycle that a power may be asked for, idling the rest: `unloaded_overload` turned round.
 
     Args:
         overload: power over the continuous rating, or the root of the heat over its heat [1], any shape.
         cycle: length of the cycle [s], broadcasts.
-        time_constant: tau [s], broadcasts.
+        thermal_time: tau [s], broadcasts.
         idle_loss_share: loss at idle over the loss at the continuous rating [1], from 0 to 1, broadcasts.
 
     Returns:
@@ -322,7 +320,7 @@ def loaded_share(*, overload: Array, cycle: Array, time_constant: Array, idle_lo
         IEC 60034-1 (2022), duty types S3 (no idle loss) and S6.
     """
     tau, share = (
-        positive(time_constant),
+        positive(thermal_time),
         only_where(np.less_equal(idle_loss_share, 1), not_negative(idle_loss_share)),
     )
     whole = positive(cycle) / tau
@@ -332,13 +330,13 @@ def loaded_share(*, overload: Array, cycle: Array, time_constant: Array, idle_lo
     return chosen(np.less_equal(heat, 1), 1 + 0 * (whole + share), part)
 
 
-def temperature_share(*, power_ratio: Array, duration: Array, time_constant: Array) -> Array:
+def temperature_share(*, power_ratio: Array, duration: Array, thermal_time: Array) -> Array:
     """Rise of a cold motor's temperature over the one its continuous rating ends at.
 
     Args:
         power_ratio: power over the continuous rating [1], any shape.
         duration: t of the load [s], broadcasts.
-        time_constant: tau of heating [s], broadcasts.
+        thermal_time: tau of heating [s], broadcasts.
 
     Returns:
         (P/P_r)^2 (1 - exp(-t/tau)) [1]: 1 is the limit.
@@ -347,55 +345,38 @@ def temperature_share(*, power_ratio: Array, duration: Array, time_constant: Arr
         IEC 60034-1 (2022), duty type S2.
     """
     loss = np.square(not_negative(power_ratio))
-    rise: Array = -loss * np.expm1(-not_negative(duration) / positive(time_constant))
+    rise: Array = -loss * np.expm1(-not_negative(duration) / positive(thermal_time))
     return rise
 
 
-def speed_not_above(*, spindle_speed: Array, dial_speeds: NDArray[np.float64]) -> Array:
+def speed_not_above(*, spindle_speed: Array, speeds: NDArray[np.float64]) -> Array:
     """Fastest fixed speed that is not above a wanted one.
 
     Args:
         spindle_speed: n wanted [rev/s], any shape.
-        dial_speeds: those the spindle has [rev/s], rising, shape (k,).
+        speeds: those the spindle has [rev/s], rising, shape (k,).
 
     Returns:
         n of the dial [rev/s]; nan where all of them are faster.
     """
-    place = np.searchsorted(dial_speeds, _nearly(spindle_speed, 1), side="right") - 1
-    picked = np.asarray(dial_speeds)[np.clip(place, 0, len(dial_speeds) - 1)]
+    place = np.searchsorted(speeds, _nearly(spindle_speed, 1), side="right") - 1
+    picked = np.asarray(speeds)[np.clip(place, 0, len(speeds) - 1)]
     return only_where(np.greater_equal(place, 0), picked + 0 * spindle_speed)
 
 
-def speed_not_below(*, spindle_speed: Array, dial_speeds: NDArray[np.float64]) -> Array:
+def speed_not_below(*, spindle_speed: Array, speeds: NDArray[np.float64]) -> Array:
     """Slowest fixed speed that is not below a wanted one.
 
     Args:
         spindle_speed: n wanted [rev/s], any shape.
-        dial_speeds: those the spindle has [rev/s], rising, shape (k,).
+        speeds: those the spindle has [rev/s], rising, shape (k,).
 
     Returns:
         n of the dial [rev/s]; nan where all of them are slower.
     """
-    place = np.searchsorted(dial_speeds, _nearly(spindle_speed, -1), side="left")
-    picked = np.asarray(dial_speeds)[np.clip(place, 0, len(dial_speeds) - 1)]
-    return only_where(np.less(place, len(dial_speeds)), picked + 0 * spindle_speed)
-
-
-def nearest_speed(*, spindle_speed: Array, dial_speeds: NDArray[np.float64]) -> Array:
-    """Fixed speed nearest to a wanted one, as a ratio.
-
-    Args:
-        spindle_speed: n wanted [rev/s], above 0, any shape.
-        dial_speeds: those the spindle has [rev/s], rising, shape (k,).
-
-    Returns:
-        n of the dial [rev/s]; halfway, in ratio, the slower one.
-    """
-    wanted = positive(spindle_speed)
-    low = speed_not_above(spindle_speed=wanted, dial_speeds=dial_speeds)
-    high = speed_not_below(spindle_speed=wanted, dial_speeds=dial_speeds)
-    up = np.logical_or(np.isnan(low), np.greater(wanted * wanted, low * high))
-    return chosen(np.logical_and(up, np.isfinite(high)), high, low)
+    place = np.searchsorted(speeds, _nearly(spindle_speed, -1), side="left")
+    picked = np.asarray(speeds)[np.clip(place, 0, len(speeds) - 1)]
+    return only_where(np.less(place, len(speeds)), picked + 0 * spindle_speed)
 
 
 def _part(share: Array) -> Array:

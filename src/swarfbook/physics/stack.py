@@ -162,7 +162,7 @@ class Stack:
         arcs: entry and exit at the lower and the upper end of each disc [rad], shape (2, 2, cuts, discs, 1).
         lag: by how much the edge at the lower end of each disc trails the tip [rad], shape (cuts, discs, 1).
         step: by how much more the upper end does [rad]; below nought where the helix is left-hand.
-        pitch: between teeth [rad], shape (cuts, 1, 1).
+        pitch_angle: between teeth [rad], shape (cuts, 1, 1).
     """
 
     law: CuttingLaw
@@ -172,7 +172,7 @@ class Stack:
     arcs: Numbers
     lag: Numbers
     step: Numbers
-    pitch: Numbers
+    pitch_angle: Numbers
 
     def events(self) -> Numbers:
         """Immersion of the tip when an end of a disc enters or leaves [rad], shape (cuts, 4 discs)."""
@@ -182,7 +182,7 @@ class Stack:
 
     def passes(self) -> Indices:
         """How many neighbouring teeth can be in the stock together, at least 1; shape (cuts,)."""
-        pitches: Numbers = np.ptp(self.events(), axis=1) / self.pitch[:, 0, 0]
+        pitches: Numbers = np.ptp(self.events(), axis=1) / self.pitch_angle[:, 0, 0]
         return np.maximum(np.ceil(pitches), 1).astype(np.intp)
 
     def pick(self, rows: Indices) -> Stack:
@@ -195,7 +195,7 @@ class Stack:
             arcs=self.arcs[:, :, rows],
             lag=self.lag[rows],
             step=self.step[rows],
-            pitch=self.pitch[rows],
+            pitch_angle=self.pitch_angle[rows],
         )
 
 
@@ -228,8 +228,8 @@ def stacked(
     slices = outline(cutter=cutter, axial_depth=axial_depth, strip=strip, shape=shape)
     lead = lag_angle(axial_depth=1.0, helix=helix, diameter=cutter.diameter)
     given = (feed_per_tooth, helix, lead, tooth_pitch(flutes=flutes))
-    feed, twist, lead, pitch = (column(value, shape) for value in given)
-    known = slices.known & np.isfinite(feed + lead + pitch) & (feed >= 0)
+    feed, twist, lead, pitch_angle = (column(value, shape) for value in given)
+    known = slices.known & np.isfinite(feed + lead + pitch_angle) & (feed >= 0)
     hand = np.where(twist < 0, -1.0, 1.0) * _senses(cutter, slices.rise().shape[1])
     slope = np.where(known, lead, 0.0)
     lag = _wound(hand, slices) * slope
@@ -244,7 +244,7 @@ def stacked(
         step=_deep(
             np.where(slope * slices.rise() > SMALLEST_LAG, hand * slope * slices.rise(), SMALLEST_LAG)
         ),
-        pitch=_deep(np.where(known, pitch, 2 * np.pi)),
+        pitch_angle=_deep(np.where(known, pitch_angle, 2 * np.pi)),
     ), shape
 
 
@@ -318,7 +318,7 @@ def forces(stack: Stack, leads: Numbers) -> tuple[Numbers, Numbers, Numbers, Num
         torque [N m], Fx, Fy and the lift Fz [N], each of shape (n, angles).
     """
     start = stack.events().min(axis=1)[:, None, None]
-    ahead = np.arange(stack.passes().max(initial=1))[:, None, None, None] * stack.pitch
+    ahead = np.arange(stack.passes().max(initial=1))[:, None, None, None] * stack.pitch_angle
     low = start + leads[:, None, :] + ahead - stack.lag
     high = low - stack.step
     entry, leave = stack.arcs
@@ -340,7 +340,7 @@ def means(stack: Stack) -> tuple[Numbers, Numbers, Numbers, Numbers]:
     low, high = stack.arcs[:, 0], stack.arcs[:, 1]
     places = np.clip(np.stack((low, (low + high) / 2, high), axis=1), 0.0, np.pi)
     values = stack.law.antiderivatives(feed_per_tooth=stack.feed_per_tooth, phi=places)
-    share = np.array([1.0, 4.0, 1.0]).reshape(3, 1, 1, 1) / 6 * stack.thickness / stack.pitch
+    share = np.array([1.0, 4.0, 1.0]).reshape(3, 1, 1, 1) / 6 * stack.thickness / stack.pitch_angle
     parts = [(np.subtract(*np.asarray(value)[::-1]) * share).sum(axis=0) for value in values]
     parts[0] = parts[0] * stack.radius
     torque, along, across, lift = (part.sum(axis=(1, 2)) for part in parts)
@@ -354,12 +354,12 @@ def leads(stack: Stack, *, samples: int) -> Numbers:
     discs one serves.
     """
     events = stack.events()
-    start, pitch = events.min(axis=1, keepdims=True), stack.pitch[:, 0]
-    span = np.minimum(np.ptp(events, axis=1)[:, None], pitch)
+    start, pitch_angle = events.min(axis=1, keepdims=True), stack.pitch_angle[:, 0]
+    span = np.minimum(np.ptp(events, axis=1)[:, None], pitch_angle)
     even = span * np.linspace(0, 1, samples + 1)
     of_ends = events.reshape(len(events), 4, events.shape[1] // 4)
     ends = np.hstack((of_ends[:, 0], of_ends[:, 1, -2:], of_ends[:, 2], of_ends[:, 3, -2:]))
-    return np.sort(np.hstack((np.minimum(np.mod(ends - start, pitch), span), even)), axis=1)
+    return np.sort(np.hstack((np.minimum(np.mod(ends - start, pitch_angle), span), even)), axis=1)
 
 
 def peaks(stack: Stack, *, samples: int, drag: Numbers, push: Numbers) -> Numbers:

@@ -25,8 +25,6 @@ ROUGHNESS_FACTOR = Range(
 """By how much real surfaces are rougher than the heights below."""
 MEAN_OF_ARCS = 4 / (9 * math.sqrt(3))
 """Arithmetic mean deviation over height of a row of parabolic marks: 0.2566."""
-MEAN_OF_RIDGES = 0.25
-"""The same for straight-sided ridges."""
 
 
 def wall_mark_height(
@@ -144,11 +142,6 @@ def mean_roughness_of_arcs(*, mark_height: Array) -> Array:
     return MEAN_OF_ARCS * not_negative(mark_height)
 
 
-def mean_roughness_of_ridges(*, mark_height: Array) -> Array:
-    """Least Ra of straight-sided ridges, Rt / 4 [m], of their `mark_height` Rt [m]: a lower bound."""
-    return MEAN_OF_RIDGES * not_negative(mark_height)
-
-
 def wall_error_bound(*, force_y_peak: Array, stiffness: Array) -> Array:
     """Error of a wall that no point of it exceeds, for a first look.
 
@@ -228,5 +221,5 @@ def _finishing_leads(cuts: Cuts, climb: Numbers, heights: Numbers) -> Numbers:
     """
     behind = np.where(cuts.hand > 0, heights, 1 - np.asarray(heights))
     behind = np.where(cuts.lag > SMALLEST_LAG, behind, 1 - climb)
-    leads: Numbers = np.mod(climb * (cuts.exit - cuts.entry) + cuts.lag * behind, cuts.pitch)
+    leads: Numbers = np.mod(climb * (cuts.exit - cuts.entry) + cuts.lag * behind, cuts.pitch_angle)
     return leads

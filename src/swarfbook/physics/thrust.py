@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from swarfbook.physics.arrays import Array, not_negative, only_where, positive
+from swarfbook.physics.arrays import Array, not_negative, positive
 from swarfbook.physics.validity import Range
 
 TURN = 2 * np.pi
@@ -187,21 +187,3 @@ def thrust_needed(
     """
     inertia = not_negative(moving_mass) * not_negative(acceleration)
     return not_negative(cutting_force) + inertia + not_negative(friction_force)
-
-
-def acceleration_left(
-    *, thrust: Array, cutting_force: Array, moving_mass: Array, friction_force: Array
-) -> Array:
-    """Acceleration that an axis has left while it cuts.
-
-    Args:
-        thrust: of the drive [N], any shape.
-        cutting_force: peak along the axis [N], broadcasts.
-        moving_mass: m [kg], broadcasts.
-        friction_force: [N], broadcasts.
-
-    Returns:
-        (F - F_cut - F_friction) / m [m/s^2]; nan where the drive cannot even hold the cut.
-    """
-    spare = not_negative(thrust) - not_negative(cutting_force) - not_negative(friction_force)
-    return only_where(np.greater_equal(spare, 0), spare) / positive(moving_mass)

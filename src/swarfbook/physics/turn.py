@@ -169,7 +169,7 @@ def _mean_torques(cuts: Cuts) -> Numbers:
     mean = torque_mean(
         law=cuts.law,
         diameter=2 * cuts.radius,
-        flutes=2 * np.pi / cuts.pitch,
+        flutes=2 * np.pi / cuts.pitch_angle,
         axial_depth=cuts.axial_depth,
         feed_per_tooth=cuts.feed_per_tooth,
         entry=cuts.entry,
@@ -387,6 +387,6 @@ def turn(
         entry=entry,
         exit=leave,
     )
-    tangential, along, across, lift = forces(cuts, np.mod(angles - cuts.entry, cuts.pitch))
+    tangential, along, across, lift = forces(cuts, np.mod(angles - cuts.entry, cuts.pitch_angle))
     courses = (along, across, lift, tangential * cuts.radius)
     return Turn(np.asarray(angles), *(course.reshape(*shape, np.size(angles)) for course in courses))

@@ -8,13 +8,14 @@ from collections.abc import Iterator
 from swarfbook.decisions.aftermath import Aftermath, Unknown
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.step_rules import LIKELY
+from swarfbook.decisions.titles import title
 from swarfbook.reports.ladder import Rung, percent, rungs
 from swarfbook.reports.listing import telling
 from swarfbook.reports.measuring import topics_for
 from swarfbook.reports.run_page import said_outcome
 from swarfbook.reports.sentence import NO_BREAK
-from swarfbook.reports.step_words import STOP, input_name, step_text
-from swarfbook.reports.words import title, wrapped
+from swarfbook.reports.step_words import STOP, step_text
+from swarfbook.reports.words import wrapped
 
 NEAR = 0.6  # use from which a limit counts as near what happened
 NOTHING_NEAR = (
@@ -107,4 +108,4 @@ def _unknown(one: Unknown) -> str:
     share = f"{100 * one.share:.0f}{NO_BREAK}%"
     pages = "".join(f"; swarfbook measure {topic.name}" for topic in topics_for([one.name]))
     where = f"{title(one.limit)} by a factor of {factor} either way, {share} of its doubt"
-    return f"{input_name(one.name)}{assumed}: moves the use of {where}{pages}"
+    return f"{title(one.name)}{assumed}: moves the use of {where}{pages}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from swarfbook import quantities
 from swarfbook.decisions.corner import Corner
-from swarfbook.reports.words import said, title
+from swarfbook.decisions.titles import title
 
 
 def corner_lines(found: Corner, *, system: str) -> list[str]:
@@ -30,5 +30,5 @@ def corner_lines(found: Corner, *, system: str) -> list[str]:
         f"  Over there and not on the straight: {over}." if over else "  No hard limit breaks there.",
         "",
         "At the same feed per tooth, over the straight cut",
-        *(f"  {said(name):<22}{ratio:>6.2f}" for name, ratio in found.loads.items()),
+        *(f"  {title(name):<22}{ratio:>6.2f}" for name, ratio in found.loads.items()),
     ]

@@ -13,9 +13,10 @@ from swarfbook import quantities
 from swarfbook.decisions.borders import Outline, Reach, outline
 from swarfbook.decisions.cutmap import KNOBS, Axis, CutMap
 from swarfbook.decisions.cutmap_json import knob_unit, scale
+from swarfbook.decisions.titles import said, title
 from swarfbook.reports.plain import plain as in_ascii
 from swarfbook.reports.sheet import LEFT, Flags, Numbers, Scale, Sheet, edge, resampled, round_levels
-from swarfbook.reports.words import counted, said, title, wrapped
+from swarfbook.reports.words import counted, wrapped
 
 NARROWEST, WIDEST = 60, 200
 RIGHT = 8  # columns for the removal rates beside the frame

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check
-from swarfbook.decisions.derate import LOAD_WORDS, Derating, percent_text
+from swarfbook.decisions.derate import LOADS_TOLD, Derating, percent_text
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.risk import Risk
+from swarfbook.decisions.titles import said, title
 from swarfbook.reports.ladder import SMALL_LENGTH, percent
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import NO_BREAK, shown
-from swarfbook.reports.words import title
 
-LABEL, NOW, NARROWEST = 13, 13, 9
+LABEL, NOW, NARROWEST = 16, 13, 8
 NUMBERS = (("spindle_speed", ""), ("feed_per_tooth", " a tooth"), ("feed_rate", ""),
            ("axial_depth", " deep"), ("radial_width", " wide"))  # fmt: skip
 SHORT = "short"
@@ -78,11 +78,11 @@ def method_table(parent: Check, deratings: Mapping[str, Derating | None]) -> Met
         parent: the recipe that is backed off, checked.
         deratings: what each method gives; None while it is being worked out.
     """
-    labels = ("", "removal rate", *LOAD_WORDS.values(), "thickest chip", "chance over")
-    names = ("material_removal_rate", *LOAD_WORDS, "chip_thickness_max")
+    names = ("material_removal_rate", *LOADS_TOLD, "chip_thickness_max")
+    labels = ("", *map(title, names), "chance over")
     now = ("", *(_shown(parent.figures[name]) for name in names), percent(_chance(parent)))
     cells = tuple(_column(derating, len(labels)) for derating in deratings.values())
-    return MethodTable(tuple(method.replace("-", " ") for method in deratings), labels, now, cells)
+    return MethodTable(tuple(map(said, deratings)), labels, now, cells)
 
 
 def _shown(figure: Figure) -> str:
@@ -104,7 +104,7 @@ def _column(derating: Derating | None, rows: int) -> tuple[str, ...]:
         return ("working", *("…" for _ in range(rows - 1)))
     most = 1 - derating.margin
     ratios = {demand.name: demand.ratio for demand in derating.demands}
-    loads = (_ratio(ratios[name], most) for name in LOAD_WORDS)
+    loads = (_ratio(ratios[name], most) for name in LOADS_TOLD)
     chip = _shown(derating.check.figures["chip_thickness_max"])
     outcome = "ready" if derating.reached else SHORT
     return (outcome, f"{derating.removal_rate_ratio:.2f}", *loads, chip, percent(derating.chance_over))

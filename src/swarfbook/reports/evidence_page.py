@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from swarfbook import quantities
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.past import Mark, excess_text
+from swarfbook.decisions.titles import title
 from swarfbook.reports.run_page import earned_text
-from swarfbook.reports.words import counted, title
+from swarfbook.reports.words import counted
 
 NO_RUNS = "nothing has run clean with this cutter in this material on this machine yet, at this stickout"
 NAMED = 3  # demands that are named; the others are counted

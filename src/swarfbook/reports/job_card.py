@@ -7,12 +7,13 @@ from datetime import UTC, datetime
 
 from swarfbook import quantities
 from swarfbook.decisions.jobs.judging import JobReport, StepReport
+from swarfbook.decisions.titles import title
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.reports import job_words as say
 from swarfbook.reports.job_page import turning, verdict_line
 from swarfbook.reports.sentence import COOLINGS
 from swarfbook.reports.sheets.card import Card, Stop
-from swarfbook.reports.words import counted, title
+from swarfbook.reports.words import counted
 
 ENDINGS = (".pdf", ".html", ".txt")
 TEXT_COLUMNS = 80

@@ -8,10 +8,11 @@ from swarfbook.decisions.jobs.cures import Trouble, cures, troubles
 from swarfbook.decisions.jobs.judging import JobReport, StepReport
 from swarfbook.decisions.jobs.making import Judged
 from swarfbook.decisions.jobs.stocking import Size
+from swarfbook.decisions.titles import said
 from swarfbook.reports import job_words as say
 from swarfbook.reports.heat_page import heat_lines
 from swarfbook.reports.plain import plain as in_ascii
-from swarfbook.reports.words import counted, cut_to, in_system, said, wrapped
+from swarfbook.reports.words import counted, cut_to, in_system, wrapped
 
 NUMBERS, TIGHTEST, VERDICT = 21, 20, 10
 """Columns that a step's numbers, its tightest limit and its verdict take."""

@@ -8,9 +8,10 @@ from swarfbook.decisions.jobs.cures import Cure
 from swarfbook.decisions.jobs.judging import JobReport, StepReport
 from swarfbook.decisions.jobs.locating import Relocation
 from swarfbook.decisions.jobs.planning import holds_on
+from swarfbook.decisions.titles import said, title
 from swarfbook.records.job import Hold
 from swarfbook.reports.sentence import VERBS
-from swarfbook.reports.words import counted, said, title
+from swarfbook.reports.words import counted
 
 VERDICTS = {
     "holds": "holds: every step is inside its limits",

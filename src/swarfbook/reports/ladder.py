@@ -11,11 +11,11 @@ from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.past import Mark
 from swarfbook.decisions.relief import STRAINED, Relief, relief
+from swarfbook.decisions.titles import said, title
 from swarfbook.frozen import frozen
 from swarfbook.reports.duty import duty_note
 from swarfbook.reports.evidence_page import mark_text
 from swarfbook.reports.sentence import NO_BREAK
-from swarfbook.reports.words import said, title
 
 TITLE_WIDTH = 15
 OVER = 3  # places right of the limit
@@ -314,7 +314,7 @@ def _sureness(check: Check, limit: Limit, system: str) -> Iterator[str]:
     elif 0.0 < (limit.chance_over or 0.0) < 1.0:
         yield f"Chance of going past it {chance}."
     if limit.assumed_inputs:
-        yield f"Assumed: {', '.join(said(name) for name in limit.assumed_inputs)}."
+        yield f"Assumed: {', '.join(title(name) for name in limit.assumed_inputs)}."
 
 
 def _held(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from swarfbook.reports.words import said
+from swarfbook.decisions.titles import said
 
 PLURALS = {
     "machine": "machines",
@@ -11,7 +11,7 @@ PLURALS = {
     "recipe": "recipes",
     "job": "jobs",
 }
-KINDS = {"machine": "machine", "tool": "cutter", "material": "material", "recipe": "recipe", "job": "job"}
+KINDS = {kind: said(kind) for kind in PLURALS}
 
 LABELS: dict[str, dict[str, str]] = {
     "machine": {
@@ -19,8 +19,8 @@ LABELS: dict[str, dict[str, str]] = {
         "spindle.motor": "motor",
         "spindle.rated_power": "rated power, S1",
         "spindle.rated_speed": "rated speed",
-        "spindle.min_speed": "slowest speed",
-        "spindle.max_speed": "fastest speed",
+        "spindle.min_speed": "lowest speed",
+        "spindle.max_speed": "highest speed",
         "spindle.speeds": "dial positions",
         "spindle.rating": "rated side",
         "spindle.efficiency": "efficiency",
@@ -34,7 +34,7 @@ LABELS: dict[str, dict[str, str]] = {
         "axes.max_plunge": "fastest plunge",
         "axes.acceleration": "acceleration",
         "axes.thrust": "thrust",
-        "tool_tip.stiffness": "stiffness",
+        "tool_tip.stiffness": "tool-tip stiffness",
         "tool_tip.modes": "modes of vibration",
     },
     "tool": {
@@ -73,7 +73,7 @@ LABELS: dict[str, dict[str, str]] = {
         "overrides.kte": "Kte, edge",
         "overrides.kre": "Kre, edge radial",
         "overrides.kae": "Kae, edge axial",
-        "overrides.min_chip_ratio": "thinnest chip",
+        "overrides.min_chip_ratio": "minimum-chip ratio",
     },
     "job": {
         "quantity": "parts ordered",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from swarfbook import quantities
 from swarfbook.book.table import Brief
 from swarfbook.decisions.past import TrackRecord
+from swarfbook.decisions.titles import said
 from swarfbook.errors import printable
 from swarfbook.frozen import frozen
 from swarfbook.records import Reading, Run
@@ -106,7 +107,7 @@ def _contradiction(record: TrackRecord, standing: str, needed: int) -> str:
 
 def said_outcome(outcome: str) -> str:
     """Say an outcome's word."""
-    return outcome.replace("-", " ")
+    return said(outcome)
 
 
 def log_lines(runs: Iterable[Brief], *, width: int) -> Iterator[str]:

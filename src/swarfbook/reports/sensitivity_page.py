@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 
 from swarfbook.decisions.sensitivity import Effect, Sensitivity
+from swarfbook.decisions.titles import title
 from swarfbook.reports.listing import SPEED_MARKS
 from swarfbook.reports.measuring import topics_for
-from swarfbook.reports.step_words import input_name
-from swarfbook.reports.words import title, wrapped
+from swarfbook.reports.words import wrapped
 
 LABEL, CELL = 23, 11
 LIKELY = 1.6448536269514722  # standard normal quantile of 0.95: the half width of the 90 % band
@@ -48,7 +48,7 @@ def _heads(limits: list[str]) -> Iterator[list[str]]:
 
 
 def _row(one: Effect, limits: list[str]) -> str:
-    name = input_name(one.name) + ("*" if one.assumed else "")
+    name = title(one.name) + ("*" if one.assumed else "")
     cells = "".join(_cell(one.changes.get(limit, 0.0)) for limit in limits)
     return f"{name:<{LABEL}}{cells}".rstrip()
 
@@ -62,7 +62,7 @@ def _worth(found: Sensitivity) -> Iterator[str]:
         unknown = [one for one in found.worth_measuring(limit) if one.doubt(limit) > 0.02]
         if use < 0.4 or not unknown:
             continue
-        told = [f"{input_name(one.name)}{_times(one.doubt(limit))}" for one in unknown[:3]]
+        told = [f"{title(one.name)}{_times(one.doubt(limit))}" for one in unknown[:3]]
         yield f"{title(limit)}: least known {'is' if len(told) == 1 else 'are'} {', '.join(told)}"
     pages = {topic.name for one in found.effects if one.assumed for topic in topics_for([one.name])}
     for name in sorted(pages):

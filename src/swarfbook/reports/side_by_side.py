@@ -10,9 +10,9 @@ from swarfbook import quantities, records
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.compare import Comparison, uses_apart
 from swarfbook.decisions.past import excess_text
+from swarfbook.decisions.titles import said, title
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import NAMED, shown
-from swarfbook.reports.words import said, title
 
 LABEL = 16  # columns of what is compared
 NARROWEST, WIDEST = 9, 30  # columns of a recipe
@@ -138,6 +138,6 @@ def _mark(limit: Limit | None, system: str | None) -> str:
 
 def _figure(checks: Sequence[Check], name: str, system: str | None) -> Row:
     figures = [one.figures[name] for one in checks]
-    return said(name), [
+    return title(name), [
         quantities.show(figure.value, figure.dimension, system=system or "metric") for figure in figures
     ]

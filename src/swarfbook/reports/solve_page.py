@@ -8,9 +8,10 @@ from swarfbook import quantities
 from swarfbook.decisions.derate import percent_text
 from swarfbook.decisions.first_values import Wishes
 from swarfbook.decisions.solve import RANGE, Solution, Step
+from swarfbook.decisions.titles import said, title
 from swarfbook.reports.ladder import ladder_text
 from swarfbook.reports.sentence import sentence_of, sentence_text
-from swarfbook.reports.words import said, title, wrapped
+from swarfbook.reports.words import wrapped
 
 TRIAL = (
     "A trial from tables and physics: come up to it in steps, a half first, and log what happens. "

@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterable
 from swarfbook import quantities
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.steps import Shift, Step
+from swarfbook.decisions.titles import LIMITS, said, title
 from swarfbook.reports.derating import numbers
 from swarfbook.reports.ladder import FINE, SMALL_LENGTH
 from swarfbook.reports.measuring import topics_for
 from swarfbook.reports.sentence import NO_BREAK, shown
-from swarfbook.reports.words import TITLES, said, title
 
 STOP = "Stop the spindle and cut its power before you measure or reach in."
 ASIDE = "Stop the spindle and cut its power first, and stand aside: a strap that lets go flies."
@@ -21,30 +21,6 @@ PLAY = "A climbing cut pulls the work in: only where the axes have no play and t
 CHIPS = "Stop the spindle before you reach for chips; a brush or a hook, and no hands."
 MARKED = "Stay under the speed marked on the cutter."
 BLOW = "Blown chips fly: guards shut and eyes covered."
-NAMES = {
-    "law": "cutting force",
-    "thrust": "axis thrust",
-    "runout": "run-out",
-    "strength": "strength of the cutter",
-    "dynamic_high_factor": "dynamic factor",
-    "min_chip_ratio": "minimum-chip ratio",
-    "tool_tip_stiffness": "tool-tip stiffness",
-    "power_available": "power at hand",
-    "cutting_power": "cutting power",
-    "cutting_torque_mean": "mean torque",
-    "thrust_demand": "side force with run-out",
-    "force_peak": "peak side force",
-    "force_z_peak": "force along the axis",
-    "force_y_peak": "peak force across the feed",
-    "deflection_total": "deflection",
-    "chip_thickness_max": "thickest chip",
-    "bending_stress_peak": "bending stress",
-    "flute_filling": "share of a flute that one chip fills",
-    "material_removal_rate": "stock removed",
-    "wall_error_most": "most stock left on the wall",
-    "wear": "wear factor",
-}
-"""What the numbers of steps are called, where the name alone does not say."""
 LEADS = {
     "shallower": "A shallower cut: {changes}",
     "narrower": "A narrower cut: {changes}",
@@ -120,9 +96,9 @@ def _shift(shift: Shift, system: str | None) -> str:
 
 
 def _name(shift: Shift) -> str:
-    if shift.name in TITLES:
+    if shift.name in LIMITS:
         return f"use of {title(shift.name)}"
-    return NAMES.get(shift.name, said(shift.name))
+    return title(shift.name)
 
 
 def number_text(si: float, shift: Shift, system: str | None) -> str:
@@ -150,16 +126,11 @@ def _measure(step: Step, check: Check, system: str | None) -> str:
         )
     assumed = "assumed" if check.case.inputs[step.subject].assumed else "taken"
     now = f"{assumed} as {number_text(value[0].before, value[0], system)} now"
-    return f"Find out the {input_name(step.subject)}, {now}: {doubt}. {_how([step.subject])}{STOP}"
+    return f"Find out the {title(step.subject)}, {now}: {doubt}. {_how([step.subject])}{STOP}"
 
 
 def _how(inputs: Iterable[str]) -> str:
     return "".join(f"How: swarfbook measure {topic.name}. " for topic in topics_for(inputs))
-
-
-def input_name(name: str) -> str:
-    """Say the name of an input."""
-    return NAMES.get(name, said(name))
 
 
 def _pull(step: Step, _check: Check, system: str | None) -> str:

@@ -8,6 +8,7 @@ from itertools import zip_longest
 from textwrap import wrap
 
 from swarfbook import tables
+from swarfbook.decisions.titles import said
 from swarfbook.quantities import pretty
 from swarfbook.tables.columns import VALUE, bare_name, is_number, measure
 from swarfbook.tables.loader import Row, Table
@@ -136,7 +137,7 @@ def _cells_width(column: str, stored: Sequence[Cells]) -> int:
 
 def _head(column: str, width: int) -> list[str]:
     unit = measure(column)
-    name = "kind" if column == "source_kind" else bare_name(column).replace("_", " ")
+    name = "kind" if column == "source_kind" else said(bare_name(column))
     lines = wrap(name, max(NARROWEST_HEAD, width), break_long_words=False)
     return [*lines, pretty(unit.unit)] if unit and unit.unit else lines
 

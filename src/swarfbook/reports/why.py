@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from swarfbook import tables
+from swarfbook.decisions.titles import title
 from swarfbook.decisions.why import Rests, Why
 from swarfbook.reports.measuring import Topic, topics_for
-from swarfbook.reports.words import said, title
 from swarfbook.tables import Row
 
 COMMAND = "swarfbook measure {topic.name}"
@@ -22,7 +22,7 @@ def why_lines(why: Why, *, width: int, page: str = COMMAND) -> list[str]:
         width: columns there are.
         page: how to come to a page on measuring, with `{topic.name}` or `{topic.title}` in it.
     """
-    name = title(why.name) if why.limit else said(why.name)
+    name = title(why.name)
     lines = [f"{name} = {why.value}", f"  {why.says}", f"  {why.formula}"]
     if why.limit:
         lines.append(f"  held against {why.limit}")
@@ -38,11 +38,11 @@ def why_lines(why: Why, *, width: int, page: str = COMMAND) -> list[str]:
 def _input_line(rest: Rests) -> str:
     spread = f", spread {100 * rest.spread:.0f}\u00a0%" if rest.spread else ""
     star = "*" if rest.assumed else ""
-    return f"  {said(rest.name)}{star}  {rest.value}  ({rest.origin}{spread})"
+    return f"  {title(rest.name)}{star}  {rest.value}  ({rest.origin}{spread})"
 
 
 def _assumed(why: Why) -> Iterator[str]:
-    names = [said(rest.name) for rest in why.rests_on if rest.assumed]
+    names = [title(rest.name) for rest in why.rests_on if rest.assumed]
     if names:
         yield ""
         yield f"* assumed, because the book does not say: {', '.join(names)}"

@@ -1,37 +1,10 @@
-"""What things are called on screen and paper, where the file's word is not what a person would say."""
+"""How things are counted, cut, wrapped and shown on screen and paper; what they are called is in `titles`."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
-
-TITLES = {
-    "spindle-power": "spindle power",
-    "spindle-torque": "spindle torque",
-    "spindle-torque-peak": "torque peaks",
-    "spindle-speed": "highest speed",
-    "spindle-speed-low": "lowest speed",
-    "tool-speed": "cutter speed",
-    "surface-speed": "cutting speed",
-    "feed-rate": "feed rate",
-    "axis-thrust": "axis thrust",
-    "chip-thin": "thin chip",
-    "chip-thick": "thick chip",
-    "cut-depth": "flute length",
-    "reach": "reach",
-    "bending": "bending",
-    "deflection": "deflection",
-    "chip-clearing": "chip clearing",
-    "chatter": "chatter",
-    "entry": "entry",
-    "hold": "hold",
-    "stock-temperature": "stock heat",
-}
-"""The limits by name, at most 14 letters each."""
-
-SAID = {"tool": "cutter", "youngs_modulus": "Young's modulus", "youngs-modulus": "Young's modulus"}
-"""Keys that are said in other words than their own."""
 
 MILLIMETRES = re.compile(r"(\d+(?:\.\d+)?)[ \u00a0]mm\b(?!/)")
 """A length in millimetres in a text, and no feed."""
@@ -40,16 +13,6 @@ USUAL_CAUTION = (
     "Makers' limits, guards, local codes and licensed practice come first; every figure here is an estimate. "
     "Never leave a running machine alone."
 )
-
-
-def title(limit: str) -> str:
-    """Say a limit's name."""
-    return TITLES.get(limit, limit.replace("-", " "))
-
-
-def said(key: str) -> str:
-    """Say a key of a record or the name of an input: `radial_width` is `radial width`."""
-    return SAID.get(key, key.replace("_", " ").replace("-", " "))
 
 
 def counted(number: int, one: str, many: str = "") -> str:

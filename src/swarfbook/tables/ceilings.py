@@ -40,14 +40,14 @@ def chip_ceiling(*, family: str, diameter: float) -> Ceiling:
     above = [row for row in rows if row.needed("diameter_mm") >= diameter]
     if not below or not above:
         nearest = (below[-1:] or above[:1])[0]
-        return Ceiling(nearest.needed("ceiling_mm"), "held", (nearest,))
+        return Ceiling(nearest.needed("chip_ceiling_mm"), "held", (nearest,))
     return _between(below[-1], above[0], diameter)
 
 
 def _between(low: Row, high: Row, diameter: float) -> Ceiling:
     start, end = low.needed("diameter_mm"), high.needed("diameter_mm")
     if start == end:
-        return Ceiling(low.needed("ceiling_mm"), "", (low,))
+        return Ceiling(low.needed("chip_ceiling_mm"), "", (low,))
     share = (diameter - start) / (end - start)
-    value = (1.0 - share) * low.needed("ceiling_mm") + share * high.needed("ceiling_mm")
+    value = (1.0 - share) * low.needed("chip_ceiling_mm") + share * high.needed("chip_ceiling_mm")
     return Ceiling(value, "interpolated", (low, high))

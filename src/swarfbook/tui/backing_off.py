@@ -9,6 +9,7 @@ from swarfbook.decisions.check import Check
 from swarfbook.decisions.derate import LARGEST_MARGIN, MOVES, Derating, percent_text
 from swarfbook.decisions.past import HAIR
 from swarfbook.decisions.risk import LARGEST_RISK, Risk
+from swarfbook.decisions.titles import said
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.naming import Naming
 
@@ -118,7 +119,7 @@ class BackingOff:
     @property
     def label(self) -> str:
         """The chosen method, as it is said."""
-        return METHODS[self.method].replace("-", " ")
+        return said(METHODS[self.method])
 
     @property
     def chosen(self) -> Derating | None:

@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from itertools import count
 from typing import Any, NamedTuple
 
+from swarfbook.decisions.titles import said
 from swarfbook.errors import shorten
 from swarfbook.records import starter
 from swarfbook.reports.part_words import ENTRY, ENTRY_NAME
-from swarfbook.reports.words import said
 
 Values = Mapping[str, Any]
 _PLACE = re.compile(r"(?P<list>\w+)\[(?P<number>\d+)\]")

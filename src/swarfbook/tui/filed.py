@@ -10,10 +10,10 @@ from typing import Any, Protocol, TypeVar
 
 from swarfbook.book import Book
 from swarfbook.decisions.differences import changes
+from swarfbook.decisions.titles import said
 from swarfbook.errors import ConflictError, Problem, SwarfbookError
 from swarfbook.records import as_toml
 from swarfbook.reports.trouble_page import trouble_text
-from swarfbook.reports.words import said
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.keyed import Keyed

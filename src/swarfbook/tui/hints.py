@@ -8,8 +8,8 @@ from typing import Any
 from swarfbook import quantities, records
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.following import DIMENSIONS, LEADERS, OTHER_FEED, facts_of
+from swarfbook.decisions.titles import said
 from swarfbook.reports.sentence import shown
-from swarfbook.reports.words import said
 from swarfbook.tui.draft import Draft
 from swarfbook.tui.pens import WordPen
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 from typing import Any
 
 from swarfbook import records, tables
+from swarfbook.decisions.titles import said
 from swarfbook.records import starter
 from swarfbook.reports.part_page import Fact, as_typed, shown_number
 from swarfbook.reports.part_words import ENTRY, ENTRY_NAME, JOB_GROUPS, label
-from swarfbook.reports.words import said
 from swarfbook.tables import Row
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.places import any_entry, places, value_at

@@ -9,7 +9,7 @@ from typing import Any
 from swarfbook.decisions.asking import asked_told, wishes_told
 from swarfbook.decisions.first_values import FREE, Wishes
 from swarfbook.decisions.pick import Asked
-from swarfbook.reports.words import said
+from swarfbook.decisions.titles import said
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.form import Field, Form, Word
 

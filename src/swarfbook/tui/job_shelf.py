@@ -12,10 +12,10 @@ from swarfbook.book.glance import glance
 from swarfbook.book.ids import file_name
 from swarfbook.book.mentions import named_anew
 from swarfbook.book.reading import Stamp, stamp
+from swarfbook.decisions.titles import said, title
 from swarfbook.errors import SwarfbookError
 from swarfbook.reports.listing import findable
 from swarfbook.reports.trouble_page import trouble_text
-from swarfbook.reports.words import said, title
 from swarfbook.tui.finding import Finder
 
 if TYPE_CHECKING:

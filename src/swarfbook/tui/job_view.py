@@ -13,12 +13,13 @@ from swarfbook import quantities
 from swarfbook.decisions.check import Limit
 from swarfbook.decisions.jobs.judging import JobReport, StepReport
 from swarfbook.decisions.jobs.loading import Cutting
+from swarfbook.decisions.titles import title
 from swarfbook.errors import Problem
 from swarfbook.reports import job_words as say
 from swarfbook.reports.job_page import head_lines, step_lines, turning, verdict_line
 from swarfbook.reports.ladder import Layout, Rung, heading, row, rung_unit, rungs
 from swarfbook.reports.trouble_page import trouble_text
-from swarfbook.reports.words import cut_to, title, wrapped
+from swarfbook.reports.words import cut_to, wrapped
 from swarfbook.tui.job_facts import in_full
 from swarfbook.tui.job_shelf import VERDICT_STYLES
 from swarfbook.tui.lines import Line

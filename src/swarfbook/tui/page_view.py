@@ -8,11 +8,12 @@ from textwrap import shorten, wrap
 from typing import TYPE_CHECKING
 
 from swarfbook.book import Book
+from swarfbook.decisions.titles import said
 from swarfbook.errors import Problem
 from swarfbook.reports.evidence_page import covered_text, learnt_text, record_text
 from swarfbook.reports.ladder import ladder_text, standing_note, unjudged
 from swarfbook.reports.sentence import NO_BREAK, sentence_text
-from swarfbook.reports.words import counted, said
+from swarfbook.reports.words import counted
 from swarfbook.tui import first_steps, hints, sentence_view
 from swarfbook.tui.commands import footer, shown
 from swarfbook.tui.desk import READ_ONLY

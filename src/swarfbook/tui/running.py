@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime
 
 from swarfbook.decisions.running import Logged, Report, log_run
+from swarfbook.decisions.titles import said
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Run
 from swarfbook.reports.run_page import logged_text
-from swarfbook.reports.words import said
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.draft import Draft

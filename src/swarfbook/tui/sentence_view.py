@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from swarfbook.decisions.titles import said
 from swarfbook.reports.evidence_page import record_text
 from swarfbook.reports.sentence import NO_BREAK, Piece, sentence_lines
-from swarfbook.reports.words import counted, said
+from swarfbook.reports.words import counted
 from swarfbook.tui.draft import Draft
 from swarfbook.tui.lines import Line, Span
 from swarfbook.tui.pens import Pen

@@ -9,11 +9,11 @@ from swarfbook.book import Book
 from swarfbook.decisions.check import Check, Limit
 from swarfbook.decisions.following import DIMENSIONS, OTHER_FEED
 from swarfbook.decisions.relief import STRAINED, Relief, relief
+from swarfbook.decisions.titles import said
 from swarfbook.errors import Problem
 from swarfbook.quantities import QuantityError
 from swarfbook.reports.ladder import Rung, relief_note, rungs
 from swarfbook.reports.sentence import Piece, follows, sentence, shown
-from swarfbook.reports.words import said
 from swarfbook.tui.desk import Desk
 from swarfbook.tui.draft import Draft, Values, applied
 from swarfbook.tui.filed import FiledSheet

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 
 from swarfbook import records
 from swarfbook.decisions.check import Check
+from swarfbook.decisions.titles import title
 from swarfbook.frozen import frozen
 from swarfbook.reports.evidence_page import word
 from swarfbook.reports.listing import telling
-from swarfbook.reports.words import title
 from swarfbook.tui.finding import Finder
 
 NOT_READ = "cannot be read"

@@ -15,9 +15,9 @@ from swarfbook import quantities, tables
 from swarfbook._units import UNITS
 from swarfbook.decisions.figures import RUNG_SPECS
 from swarfbook.decisions.limits import RUNG_ORDER
+from swarfbook.decisions.titles import LIMITS
 from swarfbook.records.meanings import meaning
 from swarfbook.reports.part_words import KINDS as KIND_WORDS
-from swarfbook.reports.words import TITLES
 from swarfbook.tables.columns import bare_name, measure
 
 SI = {"feed_per_tooth": "m", "temperature": "K", "ratio": "1", "density": "kg/m^3", "hardness": "1"}
@@ -234,8 +234,8 @@ def _entries(entries: Iterable[Entry]) -> list[str]:
 
 
 def _limits() -> list[str]:
-    rows = [[code(one.name), TITLES[one.name], code(one.demand), one.origin] for one in RUNG_ORDER]
-    rows += [[code(name), TITLES[name], "", words] for name, words in prose()["job_limits"].items()]
+    rows = [[code(one.name), LIMITS[one.name], code(one.demand), one.origin] for one in RUNG_ORDER]
+    rows += [[code(name), LIMITS[name], "", words] for name, words in prose()["job_limits"].items()]
     return table(["limit", "on the ladder", "demand", "limit from"], rows)
 
 

@@ -11,7 +11,7 @@ from support.reference.quantity_page import words_of
 from swarfbook.decisions.check import Limit
 from swarfbook.decisions.figures import RUNG_SPECS, SPECS
 from swarfbook.decisions.limits import RUNG_ORDER, Rule
-from swarfbook.reports.words import TITLES, said
+from swarfbook.decisions.titles import LIMITS, said
 
 DEMANDS = {spec.name: spec for spec in (*SPECS, *RUNG_SPECS)}
 
@@ -27,7 +27,7 @@ def page() -> str:
     rows = [
         [
             code(f"{one.name}"),
-            TITLES[one.name],
+            LIMITS[one.name],
             one.severity,
             one.sense,
             prose()["job_units"].get(one.name, one.unit or "1"),

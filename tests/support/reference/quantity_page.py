@@ -8,6 +8,7 @@ from support.reference.demo import leaving_figures
 from support.reference.markdown import code, codes, head, item, joined, sentence, table
 from support.reference.prose import prose
 from swarfbook.decisions.figures import RUNG_SPECS, SPECS, Figure, Spec
+from swarfbook.decisions.titles import title
 
 Quantity = Spec | Figure
 
@@ -37,5 +38,8 @@ def page() -> str:
 
 
 def _table(found: Iterable[Quantity]) -> list[str]:
-    rows = [[code(one.name), one.unit or "1", sentence(words_of(one)), code(one.formula)] for one in found]
-    return table(["name", "unit", "what it is, or where it comes from", "how"], rows)
+    rows = [
+        [code(one.name), title(one.name), one.unit or "1", sentence(words_of(one)), code(one.formula)]
+        for one in found
+    ]
+    return table(["name", "title", "unit", "what it is, or where it comes from", "how"], rows)

@@ -96,14 +96,14 @@ def bolt_force(hold: Hold, friction: float) -> float:
     thread = tables.load("threads").get(hold.bolt or "")
     size = {
         "nominal_diameter": thread.needed("diameter_mm"),
-        "thread_pitch": thread.needed("pitch_mm"),
+        "thread_pitch": thread.needed("thread_pitch_mm"),
         "friction": friction,
     }
     ring = (thread.needed("head_bearing_diameter_mm") + thread.needed("hole_diameter_mm")) / 2
     reached = clamping.preload_of_torque(
         torque=hold.torque or 0.0, bearing_friction=friction, bearing_diameter=ring, **size
     )
-    proof = tables.load("property_classes").get(BOLT_CLASS).needed("proof_n_per_mm2")
+    proof = tables.load("property_classes").get(BOLT_CLASS).needed("proof_stress_n_per_mm2")
     most = clamping.bolt_preload(proof_stress=proof, utilisation=UTILISATION, **size)
     return min(float(reached), float(most), anchor_load(hold))
 

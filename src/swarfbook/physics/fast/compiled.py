@@ -38,24 +38,24 @@ def _several(teeth: float, cosine: float) -> float:
 
 @compiled
 def _moving(
-    teeth: float, foremost: float, pitch: float, cosines: tuple[float, float]
+    teeth: float, foremost: float, pitch_angle: float, cosines: tuple[float, float]
 ) -> tuple[complex, complex]:
-    middle = _unit(-(foremost + (teeth - 1) * pitch / 2))
+    middle = _unit(-(foremost + (teeth - 1) * pitch_angle / 2))
     return _several(teeth, cosines[0]) * middle, _several(teeth, cosines[1]) * (middle * middle)
 
 
 @compiled
-def _passed(angle: float, lead: float, pitch: float) -> float:
-    return max(math.ceil((angle - lead) / pitch), 0.0)
+def _passed(angle: float, lead: float, pitch_angle: float) -> float:
+    return max(math.ceil((angle - lead) / pitch_angle), 0.0)
 
 
 @compiled
-def _set_knots(knots: Numbers, arc: float, lag: float, pitch: float) -> None:
-    span = min(arc + lag, pitch)
+def _set_knots(knots: Numbers, arc: float, lag: float, pitch_angle: float) -> None:
+    span = min(arc + lag, pitch_angle)
     knots[0] = 0.0
-    knots[1] = min(arc % pitch, span)
-    knots[2] = min(lag % pitch, span)
-    knots[3] = min((arc + lag) % pitch, span)
+    knots[1] = min(arc % pitch_angle, span)
+    knots[2] = min(lag % pitch_angle, span)
+    knots[3] = min((arc + lag) % pitch_angle, span)
     knots[4] = span
     for last in (2, 1):
         for place in range(1, last + 1):
@@ -138,16 +138,16 @@ def _sums(
     lead: float,
     width: float,
 ) -> tuple[float, float, complex, complex, complex, complex]:
-    (entry, arc, lag, pitch), (enter, exits) = angles, ends
+    (entry, arc, lag, pitch_angle), (enter, exits) = angles, ends
     middle = lead + width / 2
-    tops, not_begun = _passed(arc, middle, pitch), _passed(lag, middle, pitch)
-    touching = _passed(arc + lag, middle, pitch)
+    tops, not_begun = _passed(arc, middle, pitch_angle), _passed(lag, middle, pitch_angle)
+    touching = _passed(arc + lag, middle, pitch_angle)
     bottoms, out = touching - not_begun, touching - tops
-    net, behind = tops - bottoms, lag - not_begun * pitch
-    first, second = _moving(tops, entry + lead, pitch, cosines)
-    bottom_first, bottom_second = _moving(bottoms, entry + (lead - behind), pitch, cosines)
+    net, behind = tops - bottoms, lag - not_begun * pitch_angle
+    first, second = _moving(tops, entry + lead, pitch_angle, cosines)
+    bottom_first, bottom_second = _moving(bottoms, entry + (lead - behind), pitch_angle, cosines)
     start = net * lead + bottoms * behind + out * arc
-    start += (tops * (tops - 1) - bottoms * (bottoms - 1)) * (pitch / 2)
+    start += (tops * (tops - 1) - bottoms * (bottoms - 1)) * (pitch_angle / 2)
     still_first = out * (exits - enter) - net * enter
     still_second = out * (exits * exits - enter * enter) - net * (enter * enter)
     return start, net * width, first - bottom_first, second - bottom_second, still_first, still_second
@@ -214,15 +214,16 @@ def _spread(entries: tuple[Array | Turning, ...], total: int) -> list[Numbers | 
 
 def peaks(cuts: Cuts, law: Harmonics, *, samples: int) -> Numbers:
     """Find the peaks over a turn, as `harmonic.peaks` does."""
-    total = len(cuts.pitch)
+    total = len(cuts.pitch_angle)
     plane = np.array(_spread(law.plane, total), dtype=np.complex128)
     around = np.array(_spread((*law.tangential, *law.lift), total))
     # The compiled code takes every number for finite: what is not is put back here.
     flat, tangential, lift = np.abs(plane).sum(axis=0), around[:2].sum(axis=0), around[2:].sum(axis=0)
     blank = 0 * np.stack((tangential, flat, flat, flat, lift))
-    entry, leave, lag, pitch = (np.ravel(value) for value in (cuts.entry, cuts.exit, cuts.lag, cuts.pitch))
+    angles = (cuts.entry, cuts.exit, cuts.lag, cuts.pitch_angle)
+    entry, leave, lag, pitch_angle = (np.ravel(value) for value in angles)
     found = np.empty((5, total))
-    _peaks(entry, leave, lag, pitch, np.nan_to_num(plane), np.nan_to_num(around), samples, found)
+    _peaks(entry, leave, lag, pitch_angle, np.nan_to_num(plane), np.nan_to_num(around), samples, found)
     found += blank
     found *= (cuts.axial_depth / cuts.lag)[:, 0]
     return found
