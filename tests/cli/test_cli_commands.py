@@ -176,12 +176,21 @@ def test_compare_lists_what_differs(call, make_book):
     assert [one["recipe"] for one in said["recipes"]] == [RECIPE, "careful"]
 
 
+def test_an_option_before_the_command_is_told_its_place(call):
+    assert_refused(call("--book", "shop", "list", book=False), "no such option '--book'; options go behind")
+
+
+def test_what_is_missing_is_named_with_where_to_look(call):
+    assert_refused(call("check"), "missing argument 'RECIPE'; `swarfbook check --help` says what it takes")
+
+
 def test_init_starts_an_empty_book_that_lists(call, tmp_path):
     target = tmp_path / "shop"
     assert call("init", str(target), book=False).returncode == 0
     done = call("list", book=target)
     assert done.returncode == 0
     assert "0 recipes" in done.stdout
+    assert done.stderr.startswith("no recipe yet: `swarfbook open` begins")
 
 
 def test_init_copies_the_demo_and_refuses_a_second_time(call, tmp_path):

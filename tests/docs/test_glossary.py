@@ -33,7 +33,9 @@ FLAGS = {"climb", "earlier_pass", "inside", "is_input", "law", "cuts", "modes", 
 """Arguments that are true or false, or carry quantities without being one."""
 SET_BY_A_SHELL = {"COMP_WORDS", "COMP_CWORD"}
 """Variables that a shell sets while it completes a line, and nobody else."""
-READ_BY_LIBRARIES = {"COLUMNS", "NO_COLOR", "PYTHONIOENCODING", "PYTHONUTF8", "XDG_CONFIG_HOME", "XDG_STATE_HOME"}
+READ_BY_LIBRARIES = {
+    "COLUMNS", "NO_COLOR", "PYTHONIOENCODING", "PYTHONUTF8", "XDG_CONFIG_HOME", "XDG_STATE_HOME",
+}  # fmt: skip
 ENTRIES = {entry.name: entry for entries in sections().values() for entry in entries}
 RESTS = {name for spec in (*SPECS, *RUNG_SPECS, *RUNG_ORDER) for name in spec.needs}
 
