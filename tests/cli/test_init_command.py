@@ -74,6 +74,16 @@ def test_the_next_steps_are_commands_that_work(run_cli, tmp_path):
         assert run_cli(*step.split(), cwd=tmp_path / "my shop").returncode == 0
 
 
+def test_a_step_that_is_too_long_goes_on_below_as_a_shell_takes_it(run_cli, tmp_path):
+    words = [
+        {"6 mm one-flute": "1/4 in two-flute", "6082": "free-cutting brass"}.get(one, one) for one in FULL
+    ]
+    done = run_cli("init", "shop", *words, cwd=tmp_path)
+    assert max(map(len, done.lines)) <= 80
+    at = done.lines.index("    swarfbook log em-1-4in-2f-free-cutting-brass-rough \\")
+    assert done.lines[at + 1] == "      --minutes 6 --outcome clean"
+
+
 def test_inside_the_folder_no_step_names_it(run_cli, tmp_path):
     done = run_cli("init", *FULL, cwd=tmp_path)
     assert done.returncode == 0
