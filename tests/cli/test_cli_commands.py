@@ -132,6 +132,24 @@ def test_show_gives_bands_and_origins(call):
     assert said["inputs"]["flute_length"]["from"] == "tool"
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("show", RECIPE, "--corner", "1 in"), "inside corner of radius 1.00 in"),
+        (("show", RECIPE, "--turn"), "over one turn: 38.7 lbf"),
+        (("show", RECIPE, "--chatter"), "stable to 0.0845 in deep"),
+        (("derate", RECIPE, "--margin", "25%"), " lbf -> "),
+    ],
+)
+def test_a_book_in_inches_is_told_in_inches_everywhere(call, words, told):
+    done = call(*words, changes={"book.units": "imperial"})
+    assert done.returncode == 0
+    assert told in done.stdout
+    text = done.stdout.replace("6 mm one-flute", "")  # the cutter's name
+    assert " mm" not in text
+    assert " N " not in text
+
+
 def test_derate_saves_the_child_and_says_where_on_stderr(call, make_book):
     folder = make_book(**STRONG)
     done = call("derate", RECIPE, "--margin", "25 %", "--save", "careful", "--json", book=folder)
