@@ -12,6 +12,7 @@ $(BIN)/python:
 	$(PYTHON) -m venv $(VENV)
 
 $(VENV)/.run-ready: pyproject.toml constraints.txt | $(BIN)/python
+	@echo "installing into $(VENV), which takes about a minute ..." >&2
 	$(PIP) --editable .
 	@touch $@
 

@@ -11,6 +11,7 @@ import click
 from swarfbook import __version__
 from swarfbook.cli.exits import SAYS
 from swarfbook.cli.main import COMMANDS, group
+from swarfbook.reports.words import USUAL_CAUTION
 
 PAGE = Path(__file__).with_name("swarfbook.1")
 SIGNS = {"\\": "\\e", "-": "\\-", "~": "\\(ti", "^": "\\(ha"}
@@ -96,7 +97,7 @@ def _tail() -> Iterator[str]:
     yield ".SH FILES"
     for name, says in FILES.items():
         yield from _item(name, says)
-    yield from (".SH CAUTIONS", _text(str(group.epilog).partition("  ")[2]))
+    yield from (".SH CAUTIONS", _text(USUAL_CAUTION))
 
 
 def _item(name: str, says: str) -> Iterator[str]:

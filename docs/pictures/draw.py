@@ -26,6 +26,8 @@ LEFT_OUT = re.compile(r"\s*@font-face \{[^}]*\}|\s*<!--.*?-->|\s*<circle [^>]*/>
 FONT = re.compile(r"font-family: (?!monospace)[^;]*;")
 NUMBER = re.compile(r"terminal-\d+")
 MONOSPACE = "font-family: monospace;"
+WINDOW = re.compile(r'(?<=clip-terminal">)(\s*<rect [^>]*height=")([\d.]+)')
+BELOW = 4  # of the picture's points: what hangs below the last row's letters
 
 
 async def drawing() -> str:
@@ -34,7 +36,7 @@ async def drawing() -> str:
         root = create(Path(folder) / "saltmarsh", demo=True)
         app = SwarfbookApp(root, RECIPE)
         async with app.run_test(size=SIZE) as pilot:
-            return await still(app, pilot)
+            return whole(await still(app, pilot))
 
 
 async def still(app: SwarfbookApp, pilot: Pilot[None]) -> str:
@@ -46,6 +48,11 @@ async def still(app: SwarfbookApp, pilot: Pilot[None]) -> str:
         now = without_addresses(app.export_screenshot(title=TITLE))
         same, before = (same + 1 if now == before else 0), now
     return before
+
+
+def whole(svg: str) -> str:
+    """Let the window reach to the end of the last row, whose letters it would cut."""
+    return WINDOW.sub(lambda found: f"{found[1]}{float(found[2]) + BELOW:g}", svg)
 
 
 def without_addresses(svg: str) -> str:

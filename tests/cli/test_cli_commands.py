@@ -132,6 +132,24 @@ def test_show_gives_bands_and_origins(call):
     assert said["inputs"]["flute_length"]["from"] == "tool"
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("show", RECIPE, "--corner", "1 in"), "inside corner of radius 1.00 in"),
+        (("show", RECIPE, "--turn"), "over one turn: 38.7 lbf"),
+        (("show", RECIPE, "--chatter"), "stable to 0.0845 in deep"),
+        (("derate", RECIPE, "--margin", "25%"), " lbf -> "),
+    ],
+)
+def test_a_book_in_inches_is_told_in_inches_everywhere(call, words, told):
+    done = call(*words, changes={"book.units": "imperial"})
+    assert done.returncode == 0
+    assert told in done.stdout
+    text = done.stdout.replace("6 mm one-flute", "")  # the cutter's name
+    assert " mm" not in text
+    assert " N " not in text
+
+
 def test_derate_saves_the_child_and_says_where_on_stderr(call, make_book):
     folder = make_book(**STRONG)
     done = call("derate", RECIPE, "--margin", "25 %", "--save", "careful", "--json", book=folder)
@@ -176,12 +194,21 @@ def test_compare_lists_what_differs(call, make_book):
     assert [one["recipe"] for one in said["recipes"]] == [RECIPE, "careful"]
 
 
+def test_an_option_before_the_command_is_told_its_place(call):
+    assert_refused(call("--book", "shop", "list", book=False), "no such option '--book'; options go behind")
+
+
+def test_what_is_missing_is_named_with_where_to_look(call):
+    assert_refused(call("check"), "missing argument 'RECIPE'; `swarfbook check --help` says what it takes")
+
+
 def test_init_starts_an_empty_book_that_lists(call, tmp_path):
     target = tmp_path / "shop"
     assert call("init", str(target), book=False).returncode == 0
     done = call("list", book=target)
     assert done.returncode == 0
     assert "0 recipes" in done.stdout
+    assert done.stderr.startswith("no recipe yet: `swarfbook open` begins")
 
 
 def test_init_copies_the_demo_and_refuses_a_second_time(call, tmp_path):

@@ -250,3 +250,8 @@ def test_a_check_says_that_its_forces_are_as_measured(run_cli, say, command):
     assert "of the tables', as the measured power of 22 runs says" in told
     assert "their spread went from 25 % to 12 %" in told
     assert "of the tables'" not in say(command, RECIPE).stdout
+
+
+def test_a_spread_that_was_not_narrowed_is_not_told_as_if_it_was(run_cli):
+    told = " ".join(run_cli("check", "bench-3mm-brass-letters", "--book", str(DEMO)).stdout.split())
+    assert "the measured power of 1 run says; their spread stays 25 %" in told

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from itertools import takewhile
 
 import pytest
 
@@ -35,8 +36,14 @@ def run(run_cli, root, tmp_path):
 
 
 def line_of(done, word):
-    (line,) = (line for line in done.lines if line.startswith(f"  {word} "))
-    return " ".join(line.split())
+    """Give the line of a column, with the lines it goes on in."""
+    (at,) = (at for at, line in enumerate(done.lines) if line.startswith(f"  {word} "))
+    more = takewhile(lambda line: line.startswith(" " * 20), done.lines[at + 1 :])
+    return " ".join(" ".join([done.lines[at], *more]).split())
+
+
+def test_no_line_of_the_mapping_is_wider_than_the_page(run):
+    assert max(map(len, run(DRAWER, *SET).lines)) <= 80
 
 
 def files(root):

@@ -74,6 +74,16 @@ def test_the_next_steps_are_commands_that_work(run_cli, tmp_path):
         assert run_cli(*step.split(), cwd=tmp_path / "my shop").returncode == 0
 
 
+def test_a_step_that_is_too_long_goes_on_below_as_a_shell_takes_it(run_cli, tmp_path):
+    words = [
+        {"6 mm one-flute": "1/4 in two-flute", "6082": "free-cutting brass"}.get(one, one) for one in FULL
+    ]
+    done = run_cli("init", "shop", *words, cwd=tmp_path)
+    assert max(map(len, done.lines)) <= 80
+    at = done.lines.index("    swarfbook log em-1-4in-2f-free-cutting-brass-rough \\")
+    assert done.lines[at + 1] == "      --minutes 6 --outcome clean"
+
+
 def test_inside_the_folder_no_step_names_it(run_cli, tmp_path):
     done = run_cli("init", *FULL, cwd=tmp_path)
     assert done.returncode == 0
@@ -89,6 +99,31 @@ def test_inches_make_a_book_that_shows_inches(run_cli, tmp_path):
     tool = (tmp_path / "shop/tools/em-1-4in-2f-hss.toml").read_text()
     assert 'diameter = "1/4 in"' in tool
     assert 'flute_length = "0.75 in"' in tool
+
+
+def test_a_cutter_in_inches_makes_a_recipe_in_inches(run_cli, tmp_path):
+    words = [{"6 mm one-flute": "1/4 in two-flute", "6082": "birch ply"}.get(word, word) for word in FULL]
+    assert run_cli("init", "shop", *words, cwd=tmp_path).returncode == 0
+    recipe = (tmp_path / "shop/recipes/em-1-4in-2f-birch-plywood-rough.toml").read_text()
+    assert "mm" not in recipe
+    assert 'radial_width = "0.2375 in"' in recipe
+    assert 'allowance = "0.012 in"' in recipe
+
+
+TAKEN = "taken as: 6 mm one-flute end mill; not understood: diamant"
+
+
+def test_words_that_say_nothing_of_a_cutter_are_told(run_cli, tmp_path):
+    words = [{"6 mm one-flute": "6 mm one-flute Diamant bit"}.get(word, word) for word in FULL]
+    assert run_cli("init", "shop", *words, cwd=tmp_path).stderr == f"--tool is {TAKEN}\n"
+
+
+def test_words_that_say_nothing_of_a_cutter_are_told_at_a_terminal(at_terminal):
+    assert TAKEN in at_terminal("", "", "6 mm one-flute Diamant bit", "").stderr
+
+
+def test_a_number_that_is_not_in_the_list_is_told_how_many_there_are(at_terminal):
+    assert "5: write a number from 1 to 4, or words" in at_terminal("5", "", "", "", "").stderr
 
 
 def test_neither_terminal_nor_options_make_an_empty_book_and_say_so(run_cli, tmp_path):
@@ -123,6 +158,9 @@ def test_without_a_terminal_what_is_missing_is_named(run_cli, tmp_path):
         ("--tool", "90 deg chamfer 6 mm", "begin with a square or a ball end mill"),
         ("--spindle", "6.5 A", "--spindle: found 6.5 A; write watts"),
         ("--spindle", "1,5 kW", "write 1.5 with a decimal point"),
+        ("--spindle", "800 W 24.000 rpm", "found 24.000 rpm; write 24000 without a point"),
+        ("--spindle", "6.000-24.000 rpm", "write 6000 without a point"),
+        ("--tool", "6,3 mm one-flute", "write 6.3 with a decimal point"),
     ],
 )
 def test_an_answer_that_will_not_do_is_one_line_and_makes_nothing(option, text, said, run_cli, tmp_path):

@@ -53,6 +53,15 @@ def test_without_a_command_there_is_bad_input(run_cli, words, told):
     assert told in done.stderr if told else "Commands:" in done.stdout
 
 
+def test_without_a_command_how_to_begin_stands_last(run_cli):
+    last = [line.strip().split("    ")[0] for line in run_cli().lines if line.strip()][-3:]
+    assert last == [
+        "swarfbook init my-shop",
+        "swarfbook open",
+        "swarfbook check long-bed-6mm-6082-rough",
+    ]
+
+
 def test_the_version_loads_no_extra_and_no_command():
     script = (
         "import sys\nfrom swarfbook.cli.main import run_words\nsys.argv = ['swarfbook', '--version']\n"

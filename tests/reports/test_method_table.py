@@ -33,6 +33,15 @@ def test_ratios_stand_under_their_method_and_those_above_the_promise_in_brackets
     assert dict(zip(table.labels, table.now, strict=True))["removal rate"] == "4.05 cm³/min"
 
 
+def test_the_parents_loads_are_in_the_units_of_the_book(parent: Check) -> None:
+    table = method_table(parent, dict.fromkeys(MOVES), system="imperial")
+    now = dict(zip(table.labels, table.now, strict=True))
+    assert now["removal rate"].endswith(" in³/min")
+    assert now["power"].endswith(" hp")
+    assert now["peak force"].endswith(" lbf")
+    assert now["thickest chip"].endswith(" thou")
+
+
 @pytest.mark.parametrize("width", [48, 60, 80, 120])
 @pytest.mark.parametrize("chosen", range(len(MOVES)))
 def test_lines_fit_and_the_chosen_method_is_always_among_them(parent: Check, width: int, chosen: int) -> None:

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from swarfbook import quantities
 from swarfbook.cli.text import INDENT, indented, page_width
 from swarfbook.decisions.derate import HOLD_LOADS, LOADS_TOLD, Derating, percent_text
 from swarfbook.decisions.promise import Demand
 from swarfbook.decisions.risk import Risk
 from swarfbook.decisions.titles import title
+from swarfbook.reports.derating import load_text
 from swarfbook.reports.ladder import percent
 from swarfbook.reports.sentence import sentence_of, sentence_text
 
@@ -37,7 +37,7 @@ def derate_text(
         f"Backing off {derating.parent} by {percent_text(derating.margin)}, {derating.method}",
         *wrap(_promise(derating, share), width=width),
         "",
-        *_load_lines(derating),
+        *_load_lines(derating, units or "metric"),
         "",
         *in_job,
         sentence_text(sentence_of(derating.check.case, system=units), width=width),
@@ -82,18 +82,18 @@ def _of_hold(derating: Derating) -> bool:
     return any(demand.name in HOLD_LOADS for demand in derating.demands)
 
 
-def _load_lines(derating: Derating) -> Iterator[str]:
+def _load_lines(derating: Derating, system: str) -> Iterator[str]:
     names = LOADS_TOLD + (HOLD_LOADS if _of_hold(derating) else ())
     wide = max(len(title(name)) for name in names) + 2
     loads = {demand.name: demand for demand in derating.demands}
     for name in names:
-        yield f"{INDENT}{title(name):<{wide}}{_load_numbers(derating, loads[name])}"
+        yield f"{INDENT}{title(name):<{wide}}{_load_numbers(derating, loads[name], system)}"
     yield f"{INDENT}{title('material_removal_rate'):<{wide}}{derating.removal_rate_ratio:>7.3f}"
 
 
-def _load_numbers(derating: Derating, demand: Demand) -> str:
+def _load_numbers(derating: Derating, demand: Demand, system: str) -> str:
     dimension, unit = derating.measure(demand.name)
-    before, after = (quantities.show(si, dimension, unit=unit) for si in (demand.parent, demand.child))
+    before, after = (load_text(si, dimension, unit, system=system) for si in (demand.parent, demand.child))
     short = "" if demand.ratio <= 1 - derating.margin else "  short"
     return f"{demand.ratio:>7.3f}   {before:>14} -> {after}{short}"
 

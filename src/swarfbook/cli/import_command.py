@@ -86,7 +86,9 @@ def _done(book: Book, found: Import, *, replace: bool, yes: bool, as_json: bool)
     if as_json:
         print_json(import_json(found))
     else:
-        click.echo(import_text(found))
+        from swarfbook.cli.text import page_width
+
+        click.echo(import_text(found, width=page_width()))
     for line in problem_lines(found):
         click.echo(f"swarfbook: {line}", err=True)
     if found.problems:

@@ -53,12 +53,15 @@ def read(told: Told) -> Answers:
         SwarfbookError: something that does not read, or fits several rows.
     """
     machine, material = told["machine"] or "", told["material"] or ""
-    return Answers(
+    answers = Answers(
         machine=_machine(machine),
         plate=_plate(told),
         cutter=read_cutter(told["tool"] or "", where="--tool"),
         material=_material(material),
     )
+    if answers.cutter.unread:
+        _say(f"--tool is {_taken(answers.cutter)}")
+    return answers
 
 
 def asked(told: Told) -> Answers:
@@ -123,8 +126,14 @@ def _ask_plate(told: Told, plate: Plate, machine: Row) -> Plate:
 def _ask_cutter() -> Cutter:
     question = Question([TOOL], "6 mm one-flute carbide, 1/4 in two-flute HSS, 3 mm ball", USUAL_TOOL)
     cutter = _ask(question, read_cutter)
-    _say(f"        taken as: {cutter_record(cutter).values['name']}")
+    _say(f"        {_taken(cutter)}")
     return cutter
+
+
+def _taken(cutter: Cutter) -> str:
+    """Say what a cutter was taken as, and what of the words said nothing."""
+    unread = f"; not understood: {shorten(', '.join(cutter.unread))}" if cutter.unread else ""
+    return f"taken as: {cutter_record(cutter).values['name']}{unread}"
 
 
 def _ask_material() -> Row:
@@ -144,7 +153,12 @@ def _chosen(question: Question, rows: Sequence[Row], named: Callable[[str], list
 
 
 def _rows(question: Question, rows: Sequence[Row], named: Callable[[str], list[Row]]) -> list[Row]:
-    return _ask(question, lambda text: _one(_numbered_of(rows, text)) or named(text))
+    def found(text: str) -> list[Row]:
+        if rows and text.strip().isdecimal() and not _numbered_of(rows, text):
+            raise SwarfbookError(Problem("", "", text, f"write a number from 1 to {len(rows)}, or words"))
+        return _one(_numbered_of(rows, text)) or named(text)
+
+    return _ask(question, found)
 
 
 def _one(row: Row | None) -> list[Row]:

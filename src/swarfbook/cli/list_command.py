@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from swarfbook.decisions.check import Check
     from swarfbook.reports.part_list import Part
 
+EMPTY = "no recipe yet: `swarfbook open` begins the first machine, cutter, material and recipe"
+
 
 @click.command("list", epilog=example("swarfbook list 6082 rough"))
 @click.argument("words", nargs=-1)
@@ -67,6 +69,8 @@ def command(
         from swarfbook.cli.text import list_text
 
         say(list_text(book.settings.title, checks), plain=plain)
+        if not (checks or broken or words):
+            click.echo(EMPTY, err=True)
     if broken:
         return Exit.BAD_INPUT
     return Exit.OVER if any(one.over for one in checks) else Exit.DONE

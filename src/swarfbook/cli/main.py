@@ -47,6 +47,12 @@ COMMANDS = {
     "measure": "Say how to measure what people do not know of their machines.",
 }
 
+BEGIN = """\b
+To begin:
+  swarfbook init my-shop    a book of your own: four questions
+  swarfbook open            the demo on screen, or the book you stand in
+  swarfbook check long-bed-6mm-6082-rough    one of its recipes"""
+
 COMPLETING = "_SWARFBOOK_COMPLETE"
 """Variable in which a shell asks for what can follow."""
 
@@ -82,7 +88,7 @@ class LazyGroup(click.Group):
     invoke_without_command=True,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
-    epilog=f"Example: swarfbook check long-bed-6mm-6082-rough.  {USUAL_CAUTION}",
+    epilog=f"{USUAL_CAUTION}\n\n{BEGIN}",
 )
 @click.option("--version", is_flag=True, help="Print the versions of program, Python and tables, and exit.")
 @click.option("--json", "as_json", is_flag=True, help="With --version: as one JSON object.")
@@ -152,6 +158,10 @@ def _run_words() -> int:
 
 def _one_line(error: click.ClickException) -> str:
     text = printable(" ".join(error.format_message().split()))
+    if isinstance(error, click.MissingParameter) and error.ctx:
+        text = f"{text.removesuffix('.')}; `{error.ctx.command_path} --help` says what it takes"
+    if isinstance(error, click.NoSuchOption) and error.ctx and error.ctx.command is group:
+        text = f"{text.removesuffix('.')}; options go behind a command, as in `swarfbook list --book DIR`"
     return text[:1].lower() + text[1:]
 
 

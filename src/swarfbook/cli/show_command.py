@@ -85,11 +85,11 @@ def command(
         if why is not None:
             shown = _why(judged, why, system or "metric")
         elif radius is not None:
-            shown = _corner(judged, radius, units or "metric", inside=not outside)
+            shown = _corner(judged, radius, system or "metric", inside=not outside)
         elif turn:
-            shown = _turn(judged, units or "metric", plain=plain)
+            shown = _turn(judged, system or "metric", plain=plain)
         elif chatter:
-            shown = _chatter(judged, units or "metric")
+            shown = _chatter(judged, system or "metric")
         else:
             shown = _cautions(judged) if cautions else _all(judged, system)
     if as_json:

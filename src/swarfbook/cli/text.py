@@ -32,7 +32,7 @@ def indented(lines: Iterable[str], width: int) -> Iterator[str]:
 
 def list_text(heading: str, checks: Sequence[Check]) -> str:
     """Write the judged list: a line a recipe, by machine and material."""
-    lines = [f"{heading} · {len(checks)} recipes"]
+    lines = [f"{heading} · {len(checks)} recipe{'' if len(checks) == 1 else 's'}"]
     group = ""
     for one in sorted(checks, key=_group):
         if _group(one) != group:
@@ -50,5 +50,5 @@ def _list_line(one: Check) -> str:
     limit = telling(one)
     use = f"{limit.use or 0.0:.2f}"
     wide = page_width() - 2 - 12 - 18 - 6 - 7
-    name = cut_to(one.case.recipe_id, wide)
+    name = cut_to(one.case.recipe_id, wide - 1)
     return f"  {name:<{wide}}{one.case.recipe.standing:<12}{title(limit.name):<18}{use:>5} {word(one)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -40,6 +41,8 @@ OVER_FLUTES = 0.3
 """Diameters that a cutter stands out beyond its flutes or its reach, for the collet: common practice."""
 IN_COLLET = 2.5
 """Shank diameters that have to stay in the collet: common practice."""
+INCH_FIGURES = 6
+"""Figures of an inch that are still written as inches: 0.178125 in, not 0.551181102 in, which is 14 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +90,9 @@ class First:
     widest: float
 
 
-def first_values(tool: Tool, ids: tuple[str, str, str], operation: str, wishes: Wishes) -> First:
+def first_values(
+    tool: Tool, ids: tuple[str, str, str], operation: str, wishes: Wishes, *, unit: str = "mm"
+) -> First:
     """Give a recipe to begin with: what the job and the operation fix, and the cutter's ends for the rest.
 
     Args:
@@ -95,14 +100,15 @@ def first_values(tool: Tool, ids: tuple[str, str, str], operation: str, wishes: 
         ids: of machine, cutter and material.
         operation: the operation's word.
         wishes: what the job says.
+        unit: of the lengths that are written, `mm` or `in`.
 
     Raises:
         SwarfbookError: the cutter is not made for it, with the number that rules it out.
     """
     stickout = _stickout(tool, wishes)
     deepest = min(tool.flute_length, stickout)
-    depth = _depth(tool, operation, wishes, deepest)
-    width = _width(tool, operation, wishes)
+    depth = _depth(tool, operation, wishes, deepest, unit)
+    width = _width(tool, operation, wishes, unit)
     machine, cutter, material = ids
     values: dict[str, Any] = {
         "schema": "recipe/1",
@@ -114,19 +120,31 @@ def first_values(tool: Tool, ids: tuple[str, str, str], operation: str, wishes: 
         "standing": "trial",
         "spindle_speed": "1000 rpm",
         "feed_per_tooth": "0.01 mm",
-        "axial_depth": _mm(depth),
-        "radial_width": _mm(width),
+        "axial_depth": length_text(depth, unit),
+        "radial_width": length_text(width, unit),
         "direction": wishes.direction,
-        "stickout": _mm(stickout),
+        "stickout": length_text(stickout, unit),
         "cooling": wishes.cooling,
-        **_finish(operation, wishes),
-        **_own_keys(tool, operation, wishes),
+        **_finish(operation, wishes, unit),
+        **_own_keys(tool, operation, wishes, unit),
     }
     return First(values, depth, width)
 
 
-def _mm(length: float) -> str:
+def length_text(length: float, unit: str) -> str:
+    """Write a length [m] in `mm` or `in`; one that is no short number of inches was never meant as one."""
+    inches = quantities.convert(length, "length", "in")
+    tidy = float(f"{inches:.{INCH_FIGURES}g}")
+    if unit == "in" and math.isclose(inches, tidy, rel_tol=1e-9):
+        return quantities.write(tidy, "in")
     return quantities.write(float(f"{length * 1000:.10g}"), "mm")
+
+
+def _usual(length: float, unit: str) -> float:
+    """Give a usual length [m] as people of that unit would say it: two figures of an inch."""
+    if unit == "mm":
+        return length
+    return quantities.to_si(float(f"{quantities.convert(length, 'length', unit):.2g}"), "length", unit)
 
 
 def _shown(length: float) -> str:
@@ -139,33 +157,36 @@ def _stickout(tool: Tool, wishes: Wishes) -> float:
     return wishes.stickout if wishes.stickout is not None else min(least, longest)
 
 
-def _depth(tool: Tool, operation: str, wishes: Wishes, deepest: float) -> float:
+def _depth(tool: Tool, operation: str, wishes: Wishes, deepest: float, unit: str) -> float:
     asked = wishes.depth
     if "axial_depth" in FREE[operation]:
         return deepest if asked is None else min(asked, deepest)
-    usual = {"face-finish": SKIN, "chamfer": EDGE, "plunge": deepest / 2}.get(operation, 0.8 * deepest)
+    fixed = {"face-finish": _usual(SKIN, unit), "chamfer": _usual(EDGE, unit), "plunge": deepest / 2}
+    usual = fixed.get(operation, 0.8 * deepest)
     if asked is not None and asked > deepest * (1 + 1e-9):
         remedy = f"its flutes reach {_shown(deepest)}, the wall is {_shown(asked)}"
         raise SwarfbookError(Problem(f"tools/{tool.name}", "flute_length", _shown(tool.flute_length), remedy))
     return usual if asked is None else asked
 
 
-def _width(tool: Tool, operation: str, wishes: Wishes) -> float:
+def _width(tool: Tool, operation: str, wishes: Wishes, unit: str) -> float:
     if operation in ("slot", "through-cut", "ramp", "bore", "plunge"):
         return tool.diameter
-    usual = WALL.get(operation, EDGE if operation == "chamfer" else MOST_WIDTH * tool.diameter)
+    fixed = WALL | {"chamfer": EDGE}
+    usual = _usual(fixed[operation], unit) if operation in fixed else MOST_WIDTH * tool.diameter
     return min(usual if wishes.width is None else wishes.width, MOST_WIDTH * tool.diameter)
 
 
-def _finish(operation: str, wishes: Wishes) -> dict[str, str]:
+def _finish(operation: str, wishes: Wishes, unit: str) -> dict[str, str]:
     if wishes.tolerance is not None:
-        return {"tolerance": _mm(wishes.tolerance)}
+        return {"tolerance": length_text(wishes.tolerance, unit)}
     if wishes.allowance is not None:
-        return {"allowance": _mm(wishes.allowance)}
-    return {"allowance": _mm(LEFT)} if operation in ("rough", "slot", "through-cut", "ramp") else {}
+        return {"allowance": length_text(wishes.allowance, unit)}
+    left = {"allowance": length_text(_usual(LEFT, unit), unit)}
+    return left if operation in ("rough", "slot", "through-cut", "ramp") else {}
 
 
-def _own_keys(tool: Tool, operation: str, wishes: Wishes) -> dict[str, str]:
+def _own_keys(tool: Tool, operation: str, wishes: Wishes, unit: str) -> dict[str, str]:
     if operation == "ramp":
         return {"ramp_angle": f"{RAMP if wishes.ramp_angle is None else wishes.ramp_angle:g} deg"}
     if operation != "bore":
@@ -175,4 +196,4 @@ def _own_keys(tool: Tool, operation: str, wishes: Wishes) -> dict[str, str]:
     if wishes.hole_diameter > 2 * tool.diameter:
         remedy = f"from solid a cutter of {_shown(tool.diameter)} bores up to {_shown(2 * tool.diameter)}"
         raise SwarfbookError(Problem("--hole", "", _shown(wishes.hole_diameter), remedy))
-    return {"hole_diameter": _mm(wishes.hole_diameter)}
+    return {"hole_diameter": length_text(wishes.hole_diameter, unit)}

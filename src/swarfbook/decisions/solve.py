@@ -23,7 +23,7 @@ from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
 from swarfbook.decisions.evidence import PastOf, past_of
-from swarfbook.decisions.first_values import FREE, First, Wishes, first_values
+from swarfbook.decisions.first_values import FREE, First, Wishes, first_values, length_text
 from swarfbook.decisions.numbers import Knobs, Numbers, evaluate
 from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.decisions.room import Room
@@ -47,7 +47,8 @@ NAME = "first-try"
 FIGURES = 4
 HAIR = 1e-9
 SIDES = ("axial_depth", "radial_width", "spindle_speed")
-UNITS = {"axial_depth": "mm", "radial_width": "mm", "spindle_speed": "rpm", "feed_per_tooth": "mm"}
+LENGTHS = {"metric": "mm", "imperial": "in"}
+"""Unit of the lengths that are written, by the units of the book."""
 RANGE = "range"
 """In place of a limit: the knob is at its end, the flutes or the diameter."""
 FULL = 0.98  # use from which a limit counts as what limits
@@ -119,11 +120,12 @@ def solve(
         SwarfbookError: the cutter is not made for it, or nothing keeps every limit.
     """
     wishes = wishes or Wishes()
-    first = first_values(parts[1], ids, operation, wishes)
+    unit = LENGTHS[settings.units or "metric"]
+    first = first_values(parts[1], ids, operation, wishes, unit=unit)
     case = cases.with_past(cases.of_parts(NAME, first.values, parts, settings), past)
     search = Search(Room(case, wishes.margin, wishes.roughness), first, FREE[operation], watch or _unwatched)
     best, rate = search.best()
-    values = {**first.values, **_written(search, best)}
+    values = {**first.values, **_written(search, best, unit)}
     judged = check(cases.with_past(cases.of_parts(NAME, values, parts, settings), past))
     return Solution(
         values=values,
@@ -399,14 +401,14 @@ def _steps(search: Search, best: Knobs) -> Iterator[Step]:
         yield Step(knob, fullest, float(uses[fullest]))
 
 
-def _written(search: Search, best: Knobs) -> dict[str, str]:
+def _written(search: Search, best: Knobs, unit: str) -> dict[str, str]:
     """Round the knobs to four figures, the neighbours tried too, and give them as typed."""
     case = search.room.case
     free = (*search.free, *(() if case.machine.spindle.speeds else ("spindle_speed",)))
-    choices = [_choices(case, best, key, free=key in free) for key in SIDES]
+    choices = [_choices(case, best, key, unit, free=key in free) for key in SIDES]
     depth, width, speed = (np.array(column) for column in zip(*product(*choices), strict=True))
     points = search.fed(depth, width, speed, np.full(depth.shape, best.feed_per_tooth))
-    feed = np.array([_feed(one, lower) for lower in (0, 1) for one in points.feed])
+    feed = np.array([_feed(one, unit, lower) for lower in (0, 1) for one in points.feed])
     depth, width, speed = (np.tile(one, 2) for one in (depth, width, speed))
     uses, numbers = search.uses(Knobs(depth, width, feed, speed))
     strain = search.room.strain(uses)
@@ -414,23 +416,24 @@ def _written(search: Search, best: Knobs) -> dict[str, str]:
     kept = strain <= 1 if (strain <= 1).any() else strain <= 1 + HAIR
     index = int(np.argmax(np.where(kept, numbers.material_removal_rate, -1.0)))
     knobs = {"axial_depth": depth, "radial_width": width, "spindle_speed": speed, "feed_per_tooth": feed}
-    return {key: _text(float(values[index]), key) for key, values in knobs.items()}
+    return {key: _text(float(values[index]), key, unit) for key, values in knobs.items()}
 
 
-def _feed(si: float, lower: int) -> float:
-    return max(_rounded(si, "feed_per_tooth", lower=lower), LEAST_FEED) if si > 0 else LEAST_FEED
+def _feed(si: float, unit: str, lower: int) -> float:
+    return max(_rounded(si, "feed_per_tooth", unit, lower=lower), LEAST_FEED) if si > 0 else LEAST_FEED
 
 
-def _choices(case: Case, best: Knobs, key: str, *, free: bool) -> list[float]:
+def _choices(case: Case, best: Knobs, key: str, unit: str, *, free: bool) -> list[float]:
     value = getattr(best, key)
     if not free or (value >= case[key] * (1 - HAIR) and key != "spindle_speed"):
         return [value]
-    return [_rounded(value, key, lower=lower) for lower in (0, 1)]
+    return [_rounded(value, key, unit, lower=lower) for lower in (0, 1)]
 
 
-def _rounded(si: float, key: str, *, lower: int = 0) -> float:
+def _rounded(si: float, key: str, unit: str, *, lower: int = 0) -> float:
     """Round a knob down to four figures of its unit, a spindle speed to tens; `lower` steps further."""
-    dimension, unit = records.dimension("recipe", key) or "", UNITS[key]
+    dimension = records.dimension("recipe", key) or ""
+    unit = "rpm" if key == "spindle_speed" else unit
     number = quantities.convert(si, dimension, unit)
     step = 10.0 ** (math.floor(math.log10(number)) - FIGURES + 1)
     step = max(step, 10.0) if key == "spindle_speed" and number > 1000 else step
@@ -438,9 +441,10 @@ def _rounded(si: float, key: str, *, lower: int = 0) -> float:
     return quantities.to_si(float(f"{count * step:.10g}"), dimension, unit)
 
 
-def _text(si: float, key: str) -> str:
-    number = quantities.convert(si, records.dimension("recipe", key) or "", UNITS[key])
-    return quantities.write(float(f"{number:.10g}"), UNITS[key])
+def _text(si: float, key: str, unit: str) -> str:
+    if key != "spindle_speed":
+        return length_text(si, unit)
+    return quantities.write(float(f"{quantities.convert(si, key, 'rpm'):.10g}"), "rpm")
 
 
 def solution_json(found: Solution) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from swarfbook.decisions.derate import LOADS_TOLD, Derating, percent_text
 from swarfbook.decisions.figures import Figure
 from swarfbook.decisions.risk import Risk
 from swarfbook.decisions.titles import said, title
-from swarfbook.reports.ladder import SMALL_LENGTH, percent
+from swarfbook.reports.ladder import FINE, SMALL_LENGTH, percent
 from swarfbook.reports.listing import telling
 from swarfbook.reports.sentence import NO_BREAK, shown
 
@@ -71,27 +71,43 @@ class MethodTable:
         return range(first, last)
 
 
-def method_table(parent: Check, deratings: Mapping[str, Derating | None]) -> MethodTable:
+def method_table(
+    parent: Check, deratings: Mapping[str, Derating | None], *, system: str = "metric"
+) -> MethodTable:
     """Set methods side by side.
 
     Args:
         parent: the recipe that is backed off, checked.
         deratings: what each method gives; None while it is being worked out.
+        system: `metric` or `imperial`.
     """
     names = ("material_removal_rate", *LOADS_TOLD, "chip_thickness_max")
     labels = ("", *map(title, names), "chance over")
-    now = ("", *(_shown(parent.figures[name]) for name in names), percent(_chance(parent)))
-    cells = tuple(_column(derating, len(labels)) for derating in deratings.values())
+    now = ("", *(_shown(parent.figures[name], system) for name in names), percent(_chance(parent)))
+    cells = tuple(_column(derating, len(labels), system) for derating in deratings.values())
     return MethodTable(tuple(map(said, deratings)), labels, now, cells)
 
 
-def _shown(figure: Figure) -> str:
+def load_text(si: float, dimension: str, unit: str, *, system: str) -> str:
+    """Show a load in its usual unit.
+
+    Args:
+        si: value [SI].
+        dimension: its dimension.
+        unit: its metric unit.
+        system: `metric` or `imperial`.
+    """
+    usual = quantities.preferred_unit(dimension, system) if system == "imperial" else unit
+    return quantities.show(si, dimension, unit=usual)
+
+
+def _shown(figure: Figure, system: str) -> str:
     unit = figure.unit
     if figure.dimension == "length" and figure.value < SMALL_LENGTH:
-        unit = "um"
+        return quantities.show(figure.value, figure.dimension, unit=FINE[system])
     if figure.dimension == "volume_rate" and figure.value < SMALL_RATE:
         unit = "mm^3/min"
-    return quantities.show(figure.value, figure.dimension, unit=unit)
+    return load_text(figure.value, figure.dimension, unit, system=system)
 
 
 def _chance(check: Check) -> float:
@@ -99,13 +115,13 @@ def _chance(check: Check) -> float:
     return max((chance for chance in known if chance is not None), default=0.0)
 
 
-def _column(derating: Derating | None, rows: int) -> tuple[str, ...]:
+def _column(derating: Derating | None, rows: int, system: str) -> tuple[str, ...]:
     if derating is None:
         return ("working", *("…" for _ in range(rows - 1)))
     most = 1 - derating.margin
     ratios = {demand.name: demand.ratio for demand in derating.demands}
     loads = (_ratio(ratios[name], most) for name in LOADS_TOLD)
-    chip = _shown(derating.check.figures["chip_thickness_max"])
+    chip = _shown(derating.check.figures["chip_thickness_max"], system)
     outcome = "ready" if derating.reached else SHORT
     return (outcome, f"{derating.removal_rate_ratio:.2f}", *loads, chip, percent(derating.chance_over))
 

@@ -48,10 +48,11 @@ def learnt_text(check: Check) -> str:
     learnt = check.case.choice.learnt
     if learnt is None:
         return ""
-    sds = (100 * learnt.base_sd, 100 * check.case.choice.sd)
+    before, after = (f"{100 * sd:.0f} %" for sd in (learnt.base_sd, check.case.choice.sd))
+    narrowed = f"went from {before} to {after}" if before != after else f"stays {before}"
     return (
         f"forces are {learnt.factor:.2f} of the tables', as the measured power of "
-        f"{counted(learnt.runs, 'run')} says; their spread went from {sds[0]:.0f} % to {sds[1]:.0f} %"
+        f"{counted(learnt.runs, 'run')} says; their spread {narrowed}"
     )
 
 

@@ -64,13 +64,13 @@ def next_lines(recipe: str, found: Sensitivity, folder: str, *, width: int) -> l
         "write down the first run, whatever comes of it": [f"log {recipe} --minutes 6 --outcome clean"],
         SCREEN: ["open"],
     }
-    return [*wrapped([TRIAL], width=width), "", *_steps(steps, folder)]
+    return [*wrapped([TRIAL], width=width), "", *_steps(steps, folder, width)]
 
 
 def none_lines(first: FirstBook, folder: str, *, width: int) -> list[str]:
     """Say why there is no first recipe, what would do, and what comes next."""
     told = [f"No first recipe: {first.why_none}.", f"What would do: {first.instead}"]
-    return [*wrapped(told, width=width), "", *_steps({SCREEN: ["open"]}, folder)]
+    return [*wrapped(told, width=width), "", *_steps({SCREEN: ["open"]}, folder, width)]
 
 
 def _notes(record: Begun, width: int) -> Iterator[str]:
@@ -90,11 +90,21 @@ def _value(record: Begun, dotted: str) -> str:
     return str(value)
 
 
-def _steps(steps: Mapping[str, Sequence[str]], folder: str) -> Iterator[str]:
+def _steps(steps: Mapping[str, Sequence[str]], folder: str, width: int) -> Iterator[str]:
     yield printable(f"Next, in the book's folder (cd {shlex.quote(folder)}):" if folder else "Next:")
     yield ""
     for told, commands in steps.items():
         if commands:
             yield f"  {told}"
         for words in commands:
-            yield f"    swarfbook {words}"
+            yield from _command(f"swarfbook {words}", width)
+
+
+def _command(words: str, width: int) -> Iterator[str]:
+    """Write a command; one that is too long goes on below, as a shell takes it."""
+    first, *options = words.split(" --")
+    if len(words) + 4 <= width or not options:
+        yield f"    {words}"
+        return
+    yield f"    {first} \\"
+    yield f"      --{' --'.join(options)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from textwrap import wrap
 from typing import Any
 
 from swarfbook.book.ids import FOLDERS
@@ -16,24 +17,29 @@ from swarfbook.reports.words import cut_to
 MOST_NAMED = 12
 WIDEST = 32
 MOST_PROBLEMS = 50
+NARROWEST = 24
+"""Columns that what is told of a column gets at least, in however narrow a terminal."""
 
 
-def import_text(found: Import) -> str:
-    """Write what an import would do: the mapping first, then the rows."""
-    lines = [f"{found.where} · {found.told}", "", *_mapping(found)]
+def import_text(found: Import, *, width: int) -> str:
+    """Write what an import would do, in so many columns: the mapping first, then the rows."""
+    lines = [f"{found.where} · {found.told}", "", *_mapping(found, width)]
     lines += ["", *_states(found)] if found.columns or found.fixed else _states(found)
     return "\n".join(map(printable, lines))
 
 
-def _mapping(found: Import) -> Iterator[str]:
+def _mapping(found: Import, width: int) -> Iterator[str]:
     lines = [_line(one, found) for one in found.columns]
     lines += [("every row", key, "", _shown(value), "--set") for key, value in found.fixed.items()]
     if lines:
-        lines = [("column", "goes to", "unit", "first as it will stand", ""), *lines]
+        lines = [("column", "goes to", "unit", "first value", ""), *lines]
         widths = [max(len(line[at]) for line in lines) for at in range(4)]
         for line in lines:
-            cells = [cell.ljust(width) for cell, width in zip(line, widths, strict=False)]
-            yield f"  {'  '.join((*cells, line[4]))}".rstrip()
+            cells = "".join(f"  {cell.ljust(wide)}" for cell, wide in zip(line, widths, strict=False))
+            room = max(width - len(cells) - 2, NARROWEST)
+            first, *rest = wrap(line[4], room) or [""]
+            yield f"{cells}  {first}".rstrip()
+            yield from (f"{'':{len(cells)}}  {more}" for more in rest)
     if found.from_name:
         yield "  no column for the id: it is made of the name"
 

@@ -141,7 +141,7 @@ class DerateScreen(Over[str | None]):
         return risk_text(risk)
 
     def _table(self, width: int) -> list[Line]:
-        table = method_table(self.state.parent, self.state.deratings)
+        table = method_table(self.state.parent, self.state.deratings, system=self.state.desk.system)
         return [
             [(cell, "chosen" if cell.strip().startswith("[") else "plain") for cell in line]
             for line in table.lines(width=width, chosen=self.state.method)

@@ -71,7 +71,7 @@ def first_book(answers: Answers) -> FirstBook:
     settings = {"units": "imperial" if answers.cutter.unit == "in" else "metric"}
     ids = (parts[0].id, parts[1].id, parts[2].id)
     try:
-        values = _solved(parts, ids)
+        values = _solved(parts, ids, settings)
     except SwarfbookError as error:
         why, instead = _too_fast(parts) or ("; ".join(one.remedy for one in error.problems), SMALLER)
         return FirstBook(parts, settings, "", why, f"{instead}; {AGAIN.format(*ids)}")
@@ -79,13 +79,13 @@ def first_book(answers: Answers) -> FirstBook:
     return FirstBook((*parts, recipe), settings, recipe.id, "", "")
 
 
-def _solved(parts: tuple[Begun, ...], ids: tuple[str, str, str]) -> dict[str, Any]:
+def _solved(parts: tuple[Begun, ...], ids: tuple[str, str, str], settings: dict[str, str]) -> dict[str, Any]:
     machine, tool, material = (_read(one) for one in parts)
     found = solve(
         (machine, tool, material),
         ids,
         OPERATION,
-        settings=parse("book", TITLE, where="book.toml"),
+        settings=parse("book", TITLE | settings, where="book.toml"),
         wishes=Wishes(margin=USUAL_MARGIN, depth=DEEPEST * tool.diameter),
     )
     return dict(found.values)

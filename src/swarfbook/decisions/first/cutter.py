@@ -21,12 +21,12 @@ COUNTS = {
     "single": 1, "o": 1, "double": 2, "twin": 2, "triple": 3,
 }  # fmt: skip
 SIZE = re.compile(
-    r"(?P<number>(?:\d+[ -])?\d+/\d+|\d+(?:\.\d*)?|\.\d+)\s*(?P<unit>mm|inch(?:es)?\b|in\b|[\"″”])",
+    r"(?P<number>(?:\d+[ -])?\d+/\d+|\d+(?:[.,]\d*)?|\.\d+)\s*(?P<unit>mm|inch(?:es)?\b|in\b|[\"″”])",
     re.IGNORECASE,
 )
 BARE = re.compile(
-    r"(?<![\d./])(?P<number>(?:\d+[ -])?\d+/\d+|\d+\.?\d*)"
-    r"(?![\d./]|\s*-?\s*(?:[a-z]{1,2}\b|flute|teeth|tooth))"
+    r"(?<![\d./,])(?P<number>(?:\d+[ -])?\d+/\d+|\d+\.?\d*)"
+    r"(?![\d./]|,\d|\s*-?\s*(?:[a-z]{1,2}\b|flute|teeth|tooth))"
 )
 FLUTES = re.compile(
     r"\b(?P<count>\d+|" + "|".join(COUNTS) + r")\s*-?\s*(?:f|fl|flt|flutes?|fluted|teeth|tooth)\b",
@@ -40,6 +40,12 @@ OTHER_SHAPES = {
     "chamfer", "vee", "v", "engraving", "tapered", "taper", "bull", "bullnose", "radius", "drill",
     "compression", "thread", "dovetail", "face", "facemill", "slitting", "lollipop",
 }  # fmt: skip
+PLAIN_WORDS = {
+    "end", "mill", "endmill", "milling", "cutter", "bit", "router", "tool", "flat", "square", "ball",
+    "ballnose", "nose", "cut", "down", "downcut", "up", "upcut", "spiral", "straight", "solid", "flute",
+    "with", "and", "a", "of", "co", "e", "the", "dia", "diameter",
+}  # fmt: skip
+"""Words that were heeded, or that change nothing."""
 LEAST, MOST = 0.3e-3, 25.4e-3
 """Diameters [m] between which a first cutter lies: what the lengths of `first_cutters.csv` go for."""
 MOST_FLUTES = 8
@@ -62,6 +68,7 @@ class Cutter:
         ball: it has a ball end, else a square one.
         down: its helix presses down.
         straight: it has no helix.
+        unread: words that say nothing here, as typed in small letters.
     """
 
     diameter: str
@@ -72,6 +79,7 @@ class Cutter:
     ball: bool
     down: bool
     straight: bool
+    unread: tuple[str, ...] = ()
 
 
 def read_cutter(text: str, *, where: str = "") -> Cutter:
@@ -105,6 +113,7 @@ def read_cutter(text: str, *, where: str = "") -> Cutter:
         ball=any(word.startswith("ball") for word in words),
         down="down" in words or "downcut" in words,
         straight="straight" in words,
+        unread=tuple(word for word in words if word not in PLAIN_WORDS and word not in SUBSTRATES),
     )
 
 

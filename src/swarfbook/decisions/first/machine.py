@@ -24,6 +24,7 @@ RANGE = re.compile(
     r"(?P<low>\d[\d. ]*?)\s*(?:rpm|rev/min)?\s*(?:-|–|\bto\b)\s*(?P<high>\d[\d. ]*?)\s*(?P<unit>rpm|rev/min)",
     re.IGNORECASE,
 )
+POINT = re.compile(r"\b\d{1,3}\.\d{3}\b")
 CURRENT = re.compile(r"\d\s*(?:A|V|amps?|volts?)\b", re.IGNORECASE)
 WATTS = {"w": "W", "watt": "W", "watts": "W", "kw": "kW", "hp": "hp", "horsepower": "hp"}
 POWER = re.compile(r"(?P<number>.*\d)\s*(?P<unit>[a-z]+)", re.IGNORECASE)
@@ -123,6 +124,7 @@ def _head(sort: Row, plate: Plate) -> str:
 def _part(part: str, where: str) -> dict[str, str]:
     speeds = RANGE.fullmatch(part)
     if speeds:
+        _refuse_point(part, where)
         low, high = (
             _typed(f"{speeds[end]} {speeds['unit'].casefold()}", "spindle_speed", where)
             for end in ("low", "high")
@@ -131,12 +133,21 @@ def _part(part: str, where: str) -> dict[str, str]:
             raise SwarfbookError(Problem(where, "", part, "write the slowest speed first"))
         return {"slowest": low, "fastest": high}
     if re.search(r"rpm|rev", part, re.IGNORECASE):
+        _refuse_point(part, where)
         return {"fastest": _typed(part.casefold(), "spindle_speed", where)}
     if CURRENT.search(part):
         raise SwarfbookError(
             Problem(where, "", part, "write watts; volts times amperes is roughly the electrical input in W")
         )
     return {"power": _typed(_power(part), "power", where)}
+
+
+def _refuse_point(part: str, where: str) -> None:
+    """Refuse a point before three figures: 24.000 rpm is 24 rpm here, and nobody means that."""
+    found = POINT.search(part)
+    if found:
+        whole = found[0].replace(".", "")
+        raise SwarfbookError(Problem(where, "", part, f"write {whole} without a point"))
 
 
 def _power(part: str) -> str:
