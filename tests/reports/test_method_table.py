@@ -37,8 +37,8 @@ def test_the_parents_loads_are_in_the_units_of_the_book(parent: Check) -> None:
     table = method_table(parent, dict.fromkeys(MOVES), system="imperial")
     now = dict(zip(table.labels, table.now, strict=True))
     assert now["removal rate"].endswith(" in³/min")
-    assert now["power"].endswith(" hp")
-    assert now["peak force"].endswith(" lbf")
+    assert now["cutting power"].endswith(" hp")
+    assert now["peak side force"].endswith(" lbf")
     assert now["thickest chip"].endswith(" thou")
 
 
