@@ -10,6 +10,7 @@ import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import book_option, example, json_option, open_book, print_json
+from swarfbook.cli.text import page_width
 from swarfbook.errors import printable
 
 if TYPE_CHECKING:
@@ -86,7 +87,7 @@ def _done(book: Book, found: Import, *, replace: bool, yes: bool, as_json: bool)
     if as_json:
         print_json(import_json(found))
     else:
-        click.echo(import_text(found))
+        click.echo(import_text(found, page_width()))
     for line in problem_lines(found):
         click.echo(f"swarfbook: {line}", err=True)
     if found.problems:
