@@ -354,3 +354,30 @@ def test_what_is_not_zero_is_still_another_shape_s(run):
     assert "column RE: found '0.5 mm'; leave it out: only a corner-radius cutter has it" in done.stderr
     done = run(NONE + "a;V-bit;6;2;30;22;6;57;;0;\n", *SET)
     assert (done.returncode, "column Point angle" in done.stderr) == (2, True)
+
+
+def test_a_whole_book_goes_from_one_folder_to_another(run, run_cli, root, tmp_path):
+    run_cli("export", "book", "x.json", "--book", root, cwd=tmp_path)
+    run_cli("init", "--empty", "other", cwd=tmp_path)
+    words = ("import", "book", "x.json", "--book", "other")
+    done = run_cli(*words, cwd=tmp_path)
+    assert (done.returncode, done.lines[0]) == (1, "x.json · a whole book")
+    assert f"  tools: 1 new: {TOOL}" in done.lines
+    assert "4 records, 1 setting to write; nothing is written without --yes" in done.stderr
+    told = json.loads(run_cli(*words, "--json", cwd=tmp_path).stdout)
+    assert ({one["state"] for one in told["rows"]}, told["settings"]["taken"]) == ({"new"}, ["title"])
+    done = run_cli(*words, "--yes", cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "4 records, 1 setting written\n")
+    assert {path.name: data for path, data in files(tmp_path / "other").items()} == {
+        path.name: data for path, data in files(root).items()
+    }
+    path = tmp_path / f"other/tools/{TOOL}.toml"
+    path.write_text(path.read_text().replace("50 mm", "51 mm"))
+    done = run_cli(*words, "--yes", cwd=tmp_path)
+    assert (done.returncode, "--replace takes them" in done.stderr) == (1, True)
+    assert f'  tool differs: {TOOL}: overall_length "51 mm" -> "50 mm"' in done.lines
+
+
+def test_a_whole_book_has_no_columns_and_is_json(run):
+    assert "a whole book has no sheets" in run(None, "--set", "shape=ball", what="book", name="x.json").stderr
+    assert "ends in .json" in run(DRAWER, what="book").stderr

@@ -10,7 +10,7 @@ from swarfbook.book.ids import FOLDERS
 from swarfbook.decisions.importing.columns import ID, Column, units_of
 from swarfbook.decisions.importing.planning import DIFFERS, NEW, SAME, Import, Row
 from swarfbook.decisions.importing.rows import Taken
-from swarfbook.errors import printable
+from swarfbook.errors import Problem, printable
 from swarfbook.records.examples import as_toml
 from swarfbook.reports.words import cut_to
 
@@ -24,13 +24,14 @@ Line = tuple[str, str, str, str, str]
 
 def import_text(found: Import, width: int) -> str:
     """Write what an import would do: the mapping first, then the rows; no line wider than `width`."""
-    lines = [*_wrapped(f"{found.where} · {found.told}", width, "", "  "), "", *_mapping(found, width)]
-    states = [line for one in _states(found) for line in _wrapped(one, width, "  ", "    ")]
+    lines = [*wrapped(f"{found.where} · {found.told}", width, "", "  "), "", *_mapping(found, width)]
+    states = [line for one in _states(found) for line in wrapped(one, width, "  ", "    ")]
     lines += ["", *states] if found.columns or found.fixed else states
     return "\n".join(map(printable, lines))
 
 
-def _wrapped(text: str, width: int, first: str, further: str) -> list[str]:
+def wrapped(text: str, width: int, first: str, further: str) -> list[str]:
+    """Wrap a text to a width, with indents of its own for the first line and for those that follow."""
     return wrap(text, width, initial_indent=first, subsequent_indent=further, break_on_hyphens=False)
 
 
@@ -64,7 +65,7 @@ def _mapped(line: Line, widths: Sequence[int], width: int) -> list[str]:
     if len(row) + len(GAP + note) <= width:
         return [f"{row}{GAP}{note}".rstrip()]
     indent = " " * (len(GAP) * 2 + widths[0])
-    below = _wrapped(note, width, indent, indent)
+    below = wrapped(note, width, indent, indent)
     return [f"{row}{GAP}{below[0].strip()}", *below[1:]] if len(cells) == 1 else [row.rstrip(), *below]
 
 
@@ -92,19 +93,21 @@ def _states(found: Import) -> Iterator[str]:
     for state, what in ((NEW, "new"), (SAME, "same as in the book")):
         rows = found.of(state)
         if rows:
-            yield f"{_named(what, [row.id for row in rows])}"
+            yield f"{named(what, [row.id for row in rows])}"
     for row in found.of(DIFFERS):
-        yield f"differs: {row.id}: {'; '.join(map(_change, row.changes))}"
+        yield f"differs: {row.id}: {'; '.join(map(told_change, row.changes))}"
     if not found.rows:
         yield f"no {FOLDERS[found.kind]} that read and fit"
 
 
-def _named(what: str, ids: Sequence[str]) -> str:
+def named(what: str, ids: Sequence[str]) -> str:
+    """Say how many there are, and name the first of them."""
     more = f" and {len(ids) - MOST_NAMED} more" if len(ids) > MOST_NAMED else ""
     return f"{len(ids)} {what}: {', '.join(ids[:MOST_NAMED])}{more}"
 
 
-def _change(change: tuple[str, Any, Any]) -> str:
+def told_change(change: tuple[str, Any, Any]) -> str:
+    """Say what changes at a key."""
     key, before, after = change
     return f"{key} {_or_nothing(before)} -> {_or_nothing(after)}"
 
@@ -113,11 +116,11 @@ def _or_nothing(value: object) -> str:
     return "nothing" if value is None else _shown(value)
 
 
-def problem_lines(found: Import) -> Iterator[str]:
+def problem_lines(where: str, problems: Sequence[Problem]) -> Iterator[str]:
     """Yield a line for each problem, the first fifty of them."""
-    yield from map(str, found.problems[:MOST_PROBLEMS])
-    if len(found.problems) > MOST_PROBLEMS:
-        yield f"{found.where}: and {len(found.problems) - MOST_PROBLEMS} problems more"
+    yield from map(str, problems[:MOST_PROBLEMS])
+    if len(problems) > MOST_PROBLEMS:
+        yield f"{where}: and {len(problems) - MOST_PROBLEMS} problems more"
 
 
 def what_to_write(found: Import, *, replace: bool) -> str:

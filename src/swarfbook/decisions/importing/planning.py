@@ -239,7 +239,7 @@ def _row(book: Book, kind: str, one: Taken, *, whole: bool) -> Row:
         require_new_id(one.id, where=one.place, key=ID)
         flat = {key: value for key, value in one.flat.items() if value is not None}
         values = {"schema": f"{kind}/1", **nested(flat)}
-        _prove(book, kind, one, values)
+        prove(book, kind, one, values)
         return Row(one.place, one.id, NEW, flat, (), Saving(one.id, values, None))
     require_id(one.id, where=one.place, key=ID)
     entry = book.require(kind, one.id, where=one.place, key=ID)
@@ -254,12 +254,12 @@ def _beside(book: Book, kind: str, one: Taken, entry: Entry[Any], *, whole: bool
         (key, before.get(key), value) for key, value in after.items() if not same(before.get(key), value)
     )
     values = nested({key: value for key, _, value in changes})
-    _prove(book, kind, one, merged(entry.raw, values))
+    prove(book, kind, one, merged(entry.raw, values))
     state = DIFFERS if changes else SAME
     return Row(one.place, one.id, state, after, changes, Saving(one.id, values, entry.sha))
 
 
-def _prove(book: Book, kind: str, one: Taken, raw: dict[str, Any]) -> None:
+def prove(book: Book, kind: str, one: Taken, raw: dict[str, Any]) -> None:
     """Read the record as it will stand, and look for what it names; raises SwarfbookError."""
     record: Any = parse(kind, raw, where=one.place)
     if kind == "recipe":
