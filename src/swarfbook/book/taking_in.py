@@ -18,7 +18,7 @@ from swarfbook.book.ids import SETTINGS, file_name
 from swarfbook.book.inside import to_write
 from swarfbook.book.jsonl import append_lines, read_lines
 from swarfbook.book.locking import flush_folder, locked, write_atomically
-from swarfbook.book.reading import stamp, trouble
+from swarfbook.book.reading import is_folder, stamp, trouble
 from swarfbook.book.renames import FILE as RENAMES
 from swarfbook.book.runlog import FOLDER, METERS
 from swarfbook.book.saving_all import carry_out_one
@@ -131,6 +131,7 @@ def _add(root: Path, file: str, lines: Sequence[dict[str, Any]]) -> None:
     runs = {line["id"] for line in there if isinstance(line.get("id"), str)}
     new = [line for line in lines if (line["id"] not in runs if "id" in line else line not in there)]
     if new:
-        path.parent.mkdir(exist_ok=True)
+        if not is_folder(path.parent):
+            path.parent.mkdir()
         append_lines(path, new, where=file)
         flush_folder(path.parent)
