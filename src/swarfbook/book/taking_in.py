@@ -96,7 +96,7 @@ def plan_of(raw: dict[str, Any]) -> Plan:
             raise ValueError(name)
         base64.b64decode(data, validate=True)
     for file, lines in plan.lines.items():
-        if not _LOG.fullmatch(file) or not all(isinstance(line, dict) for line in lines):
+        if not _LOG.fullmatch(file) or not all(isinstance(line.get("id", ""), str) for line in lines):
             raise ValueError(file)
     return plan
 
