@@ -356,7 +356,7 @@ def test_what_is_not_zero_is_still_another_shape_s(run):
     assert (done.returncode, "column Point angle" in done.stderr) == (2, True)
 
 
-def test_a_whole_book_goes_from_one_folder_to_another(run, run_cli, root, tmp_path):
+def test_a_whole_book_goes_from_one_folder_to_another(run_cli, root, tmp_path):
     run_cli("export", "book", "x.json", "--book", root, cwd=tmp_path)
     run_cli("init", "--empty", "other", cwd=tmp_path)
     words = ("import", "book", "x.json", "--book", "other")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from swarfbook import quantities
@@ -11,6 +10,7 @@ from swarfbook.cli.text import INDENT, indented, page_width
 from swarfbook.decisions.derate import HOLD_WORDS, LOAD_WORDS, Derating, percent_text
 from swarfbook.decisions.promise import Demand
 from swarfbook.decisions.risk import Risk
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.ladder import percent
 from swarfbook.reports.sentence import sentence_of, sentence_text
 from swarfbook.reports.words import title

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterable, Iterator, Sequence
-from textwrap import wrap
 
 from swarfbook.decisions.check import Check
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.evidence_page import word
 from swarfbook.reports.listing import telling
 from swarfbook.reports.words import cut_to, title

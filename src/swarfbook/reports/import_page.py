@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 from typing import Any
 
 from swarfbook.book.ids import FOLDERS
@@ -12,6 +11,7 @@ from swarfbook.decisions.importing.planning import DIFFERS, NEW, SAME, Import, R
 from swarfbook.decisions.importing.rows import Taken
 from swarfbook.errors import Problem, printable
 from swarfbook.records.examples import as_toml
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.words import cut_to
 
 MOST_NAMED = 12

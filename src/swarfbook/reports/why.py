@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
 
 from swarfbook import tables
 from swarfbook.decisions.why import Rests, Why
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.measuring import Topic, topics_for
 from swarfbook.reports.words import said, title
 from swarfbook.tables import Row

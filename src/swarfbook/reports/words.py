@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from textwrap import wrap
+
+from swarfbook.reports.breaking import wrap
 
 TITLES = {
     "spindle-power": "spindle power",

@@ -180,7 +180,7 @@ def test_what_differs_is_replaced_only_where_somebody_says_so_and_by_the_text(ma
     assert held(root) == before
 
 
-def test_a_change_meanwhile_is_told_and_nothing_is_written(make_book, tmp_path):
+def test_a_change_meanwhile_is_told_and_nothing_is_written(tmp_path):
     exported(DEMO, tmp_path / "x.json")
     book = empty(tmp_path / "book")
     found = plan_whole(book, str(tmp_path / "x.json"))
@@ -204,13 +204,13 @@ def changed(told, path, value):
 @pytest.mark.parametrize(
     ("path", "value", "problem"),
     [
-        (("tools", 0, "text"), 'schema = "tool/1"', r"tools\[1\]: text: this text does not hold what stands beside"),
+        (("tools", 0, "text"), 'schema = "tool/1"', r"tools\[1\]: text: this text does not hold"),
         (("tools", 0, "text"), "x = ", r"tools\[1\], text: .*broken TOML"),
         (("tools", 0, "text"), "\ud800", r"tools\[1\]: text: this holds what no file can"),
         (("tools", 0, "text"), "#" * 300_000, r"tools\[1\]: text: this is larger than"),
         (("tools", 0, "id"), "../x", r"tools\[1\]: id: found '../x'"),
         (("tools", 0, "id"), 7, r"tools\[1\]: id: write the id"),
-        (("tools", 1, "id"), "ball-6mm-2f", r"tools\[2\]: id: found 'ball-6mm-2f'; tools\[1\] has that id already"),
+        (("tools", 1, "id"), "ball-6mm-2f", r"tools\[2\]: id: found .*; tools\[1\] has that id"),
         (("tools", 0, "diameter"), "6 furlong", r"tools\[1\].*"),
         (("machines",), [], r"recipes\[1\]: machine: found 'bench-router'; no machine of that id"),
         (("recipes",), [], r"jobs\[1\]: steps\[1\].recipe: .*no recipe of that id"),
@@ -232,11 +232,11 @@ def test_every_problem_is_told_with_its_place_and_nothing_is_planned_away(tmp_pa
     "told", [{}, [], {"schema": "export/1", "tools": []}, {"schema": "export/1", "book": {}, "runs": 1}]
 )
 def test_what_is_no_whole_book_is_refused(tmp_path, told):
-    with pytest.raises(SwarfbookError, match="no whole book in it|write a list"):
+    with pytest.raises(SwarfbookError, match=r"no whole book in it|write a list"):
         plan_whole(empty(tmp_path / "book"), put(tmp_path / "x.json", told))
 
 
-def test_another_run_of_an_id_the_book_has_is_refused(make_book, tmp_path):
+def test_another_run_of_an_id_the_book_has_is_refused(tmp_path):
     told = exported(DEMO, tmp_path / "x.json")
     book = taken(empty(tmp_path / "book"), str(tmp_path / "x.json"))
     told["runs"][4]["note"] = "otherwise"
