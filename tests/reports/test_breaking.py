@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 import pytest
 
@@ -38,7 +39,7 @@ def parted(lines):
     """Give the lines that begin with the unit of a number at the end of the line before."""
     return [
         (before, line)
-        for before, line in zip(lines, lines[1:], strict=False)
+        for before, line in pairwise(lines)
         if NUMBER.search(before)
         and (first := FIRST.match(line))
         and first[1].rstrip(".,;:)") in KNOWN | {"%", "°"}

@@ -150,8 +150,13 @@ def _depth(tool: Tool, operation: str, wishes: Wishes, deepest: float) -> float:
     return usual if asked is None else asked
 
 
+def tool_wide(operation: str) -> bool:
+    """Say whether an operation takes the whole width of the cutter."""
+    return operation in ("slot", "through-cut", "ramp", "bore", "plunge")
+
+
 def _width(tool: Tool, operation: str, wishes: Wishes) -> float:
-    if operation in ("slot", "through-cut", "ramp", "bore", "plunge"):
+    if tool_wide(operation):
         return tool.diameter
     usual = WALL.get(operation, EDGE if operation == "chamfer" else MOST_WIDTH * tool.diameter)
     return min(usual if wishes.width is None else wishes.width, MOST_WIDTH * tool.diameter)

@@ -16,17 +16,27 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from swarfbook import quantities, records
+from swarfbook import quantities
 from swarfbook.book import Book
 from swarfbook.decisions import case as cases
 from swarfbook.decisions.as_json import check_json
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, check
 from swarfbook.decisions.evidence import PastOf, past_of
-from swarfbook.decisions.first_values import FREE, First, Wishes, first_values
+from swarfbook.decisions.first_values import FREE, First, Wishes, first_values, tool_wide
 from swarfbook.decisions.numbers import Knobs, Numbers, evaluate
 from swarfbook.decisions.past import NOTHING, Past
 from swarfbook.decisions.room import Room
+from swarfbook.decisions.settable import (
+    HAIR,
+    INCH,
+    METRIC,
+    in_inches,
+    is_exact,
+    is_imperial,
+    rounded,
+    text_of,
+)
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.records import BookSettings, Machine, Material, Tool
 
@@ -43,10 +53,7 @@ LOOKS = STARTS * (1 + ROUNDS) * FEED_STEPS + 12
 """About how often `watch` is called in one search, at most."""
 MORE = 0.1  # one more step of a knob, for saying what it would cost
 NAME = "first-try"
-FIGURES = 4
-HAIR = 1e-9
 SIDES = ("axial_depth", "radial_width", "spindle_speed")
-UNITS = {"axial_depth": "mm", "radial_width": "mm", "spindle_speed": "rpm", "feed_per_tooth": "mm"}
 RANGE = "range"
 """In place of a limit: the knob is at its end, the flutes or the diameter."""
 FULL = 0.98  # use from which a limit counts as what limits
@@ -102,6 +109,7 @@ def solve(
     wishes: Wishes | None = None,
     past: Past = NOTHING,
     watch: Callable[[], object] | None = None,
+    inch: bool = False,
 ) -> Solution:
     """Find the most removal rate that every limit allows, on numbers that the machine can be set to.
 
@@ -113,16 +121,19 @@ def solve(
         wishes: what the job says; None asks for nothing.
         past: what the run log says of them; forces are as it has taught.
         watch: called between stretches of the search; what it raises ends it.
+        inch: write lengths in inches.
 
     Raises:
         SwarfbookError: the cutter is not made for it, or nothing keeps every limit.
     """
     wishes = wishes or Wishes()
     first = first_values(parts[1], ids, operation, wishes)
+    if inch:
+        first = _inches_first(first, operation, wishes)
     case = cases.with_past(cases.of_parts(NAME, first.values, parts, settings), past)
     search = Search(Room(case, wishes.margin, wishes.roughness), first, FREE[operation], watch or _unwatched)
     best, rate = search.best()
-    values = {**first.values, **_written(search, best)}
+    values = {**first.values, **_written(search, best, inch=inch)}
     judged = check(cases.with_past(cases.of_parts(NAME, values, parts, settings), past))
     return Solution(
         values=values,
@@ -150,13 +161,39 @@ def solve_in_book(
     `past` gives what is known of runs; None takes it from the log.
     """
     machine, tool, material = ids
+    inch = is_imperial(book.settings.units, book.get("tool", tool).raw["diameter"])
     parts = (
         book.get("machine", machine).record,
         book.get("tool", tool).record,
         book.get("material", material).record,
     )
     known = past(ids, parts) if past else past_of(book, ids, parts)
-    return solve(parts, ids, operation, settings=book.settings, wishes=wishes, past=known, watch=watch)
+    return solve(
+        parts, ids, operation, settings=book.settings, wishes=wishes, past=known, watch=watch, inch=inch
+    )
+
+
+def _inches_first(first: First, operation: str, wishes: Wishes) -> First:
+    """Write what a recipe begins with in inches; ends that may be chosen up to stay where they are."""
+    values = in_inches(first.values, _chosen(operation, wishes))
+    ends = {"deepest": "axial_depth", "widest": "radial_width"}
+    fixed = {
+        end: quantities.parse(values[key], "length")
+        for end, key in ends.items()
+        if key not in FREE[operation]
+    }
+    return replace(first, values=values, **fixed)
+
+
+def _chosen(operation: str, wishes: Wishes) -> frozenset[str]:
+    """Give the lengths of a first recipe that nobody asked for and that the search leaves alone."""
+    asked = {
+        "stickout": wishes.stickout,
+        "allowance": wishes.allowance,
+        "axial_depth": wishes.depth,
+        "radial_width": tool_wide(operation) or wishes.width,
+    }
+    return frozenset(key for key, value in asked.items() if not value and key not in FREE[operation])
 
 
 def _unwatched() -> None:
@@ -398,14 +435,33 @@ def _steps(search: Search, best: Knobs) -> Iterator[Step]:
         yield Step(knob, fullest, float(uses[fullest]))
 
 
-def _written(search: Search, best: Knobs) -> dict[str, str]:
-    """Round the knobs to four figures, the neighbours tried too, and give them as typed."""
+def _written(search: Search, best: Knobs, *, inch: bool) -> dict[str, str]:
+    """Round the knobs to what a person would type, and give them as typed."""
+    if inch:
+        told, kept = _picked(search, best, INCH, plain=True)
+        if kept:
+            return told
+    return _picked(search, best, INCH if inch else METRIC, plain=False)[0]
+
+
+def _picked(
+    search: Search, best: Knobs, units: Mapping[str, str], *, plain: bool
+) -> tuple[dict[str, str], bool]:
+    """Round the knobs, the neighbours tried too; give them as typed, and whether every limit is kept."""
     case = search.room.case
     free = (*search.free, *(() if case.machine.spindle.speeds else ("spindle_speed",)))
-    choices = [_choices(case, best, key, free=key in free) for key in SIDES]
+    # What is not to be chosen stays as it is, in mm where it is no plain number of inches.
+    movable = (*free, "feed_per_tooth")
+    units = {
+        key: unit if key in movable or is_exact(getattr(best, key)) else METRIC[key]
+        for key, unit in units.items()
+    }
+    choices = [_choices(case, best, key, units[key], free=key in free, plain=plain) for key in SIDES]
     depth, width, speed = (np.array(column) for column in zip(*product(*choices), strict=True))
     points = search.fed(depth, width, speed, np.full(depth.shape, best.feed_per_tooth))
-    feed = np.array([_feed(one, lower) for lower in (0, 1) for one in points.feed])
+    feed = np.array(
+        [_feed(one, units["feed_per_tooth"], lower, plain=plain) for lower in (0, 1) for one in points.feed]
+    )
     depth, width, speed = (np.tile(one, 2) for one in (depth, width, speed))
     uses, numbers = search.uses(Knobs(depth, width, feed, speed))
     strain = search.room.strain(uses)
@@ -413,33 +469,22 @@ def _written(search: Search, best: Knobs) -> dict[str, str]:
     kept = strain <= 1 if (strain <= 1).any() else strain <= 1 + HAIR
     index = int(np.argmax(np.where(kept, numbers.material_removal_rate, -1.0)))
     knobs = {"axial_depth": depth, "radial_width": width, "spindle_speed": speed, "feed_per_tooth": feed}
-    return {key: _text(float(values[index]), key) for key, values in knobs.items()}
+    told = {key: text_of(float(values[index]), key, units[key]) for key, values in knobs.items()}
+    return told, bool((strain <= 1).any())
 
 
-def _feed(si: float, lower: int) -> float:
-    return max(_rounded(si, "feed_per_tooth", lower=lower), LEAST_FEED) if si > 0 else LEAST_FEED
+def _feed(si: float, unit: str, lower: int, *, plain: bool) -> float:
+    if si <= 0:
+        return LEAST_FEED
+    return max(rounded(si, "feed_per_tooth", unit, lower=lower, plain=plain), LEAST_FEED)
 
 
-def _choices(case: Case, best: Knobs, key: str, *, free: bool) -> list[float]:
+def _choices(case: Case, best: Knobs, key: str, unit: str, *, free: bool, plain: bool) -> list[float]:
     value = getattr(best, key)
-    if not free or (value >= case[key] * (1 - HAIR) and key != "spindle_speed"):
+    at_end = value >= case[key] * (1 - HAIR) and key != "spindle_speed"
+    if not free or (at_end and (unit != "in" or is_exact(value))):
         return [value]
-    return [_rounded(value, key, lower=lower) for lower in (0, 1)]
-
-
-def _rounded(si: float, key: str, *, lower: int = 0) -> float:
-    """Round a knob down to four figures of its unit, a spindle speed to tens; `lower` steps further."""
-    dimension, unit = records.dimension("recipe", key) or "", UNITS[key]
-    number = quantities.convert(si, dimension, unit)
-    step = 10.0 ** (math.floor(math.log10(number)) - FIGURES + 1)
-    step = max(step, 10.0) if key == "spindle_speed" and number > 1000 else step
-    count = math.floor(number / step * (1 + HAIR)) - lower
-    return quantities.to_si(float(f"{count * step:.10g}"), dimension, unit)
-
-
-def _text(si: float, key: str) -> str:
-    number = quantities.convert(si, records.dimension("recipe", key) or "", UNITS[key])
-    return quantities.write(float(f"{number:.10g}"), UNITS[key])
+    return [rounded(value, key, unit, lower=lower, plain=plain) for lower in (0, 1)]
 
 
 def solution_json(found: Solution) -> dict[str, Any]:

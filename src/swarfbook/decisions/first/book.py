@@ -12,6 +12,7 @@ from swarfbook.decisions.first.cutter import Cutter, cutter_record
 from swarfbook.decisions.first.machine import Plate, machine_record
 from swarfbook.decisions.first.material import material_record
 from swarfbook.decisions.first_values import Wishes
+from swarfbook.decisions.settable import is_imperial
 from swarfbook.decisions.solve import solve
 from swarfbook.errors import SwarfbookError
 from swarfbook.frozen import frozen
@@ -87,6 +88,7 @@ def _solved(parts: tuple[Begun, ...], ids: tuple[str, str, str]) -> dict[str, An
         OPERATION,
         settings=parse("book", TITLE, where="book.toml"),
         wishes=Wishes(margin=USUAL_MARGIN, depth=DEEPEST * tool.diameter),
+        inch=is_imperial("metric", parts[1].values["diameter"]),
     )
     return dict(found.values)
 
