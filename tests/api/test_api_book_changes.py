@@ -133,6 +133,15 @@ def test_recipes_of_a_comparison_are_two_or_more(demo):
         swarfbook.compare(demo, MAX)
 
 
+def test_a_comparison_tells_every_problem_of_all_its_recipes(book):
+    book.path("recipe", "broken").write_text('schema = "recipe/1"\n')
+    with pytest.raises(swarfbook.SwarfbookError) as caught:
+        swarfbook.compare(book, "nowhere", RECIPE, "broken")
+    told = "\n".join(map(str, caught.value.problems))
+    assert "found 'nowhere'" in told
+    assert "recipes/broken.toml: name: missing" in told
+
+
 def test_a_job_has_its_reply_and_its_minutes(demo, as_json, printed):
     job = swarfbook.job(demo, "mast-clamps")
     told = as_json("job", "mast-clamps")

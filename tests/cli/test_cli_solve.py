@@ -44,7 +44,7 @@ def test_what_is_solved_can_be_saved_and_a_name_that_is_taken_is_refused_first(r
         "rough",
     )
     done = run_cli("solve", *cut, "--save", "first-rough", "--book", str(root))
-    assert done.returncode == 0
+    assert (done.returncode, done.stderr) == (0, "saved recipes/first-rough.toml\n")
     assert run_cli("check", "first-rough", "--book", str(root)).returncode == 0
     assert run_cli("solve", *cut, "--save", "first-rough", "--book", str(root)).returncode == 2
 

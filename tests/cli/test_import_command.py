@@ -24,8 +24,9 @@ def root(make_book):
 
 
 @pytest.fixture
-def run(run_cli, root, tmp_path):
+def run(run_cli, root, tmp_path, monkeypatch):
     """Give a function that imports a text as CSV, or a file."""
+    monkeypatch.setenv("COLUMNS", "120")
 
     def run(text, *words, what="tools", name="t.csv"):
         if text is not None:
@@ -311,3 +312,79 @@ def test_the_demo_that_travels_along_is_not_written(run_cli, tmp_path):
     (tmp_path / "t.csv").write_text(DRAWER)
     done = run_cli("import", "tools", "t.csv", *SET, "--yes", cwd=tmp_path)
     assert (done.returncode, "the demo book is not written to" in done.stderr) == (2, True)
+
+
+WIDE = DRAWER.replace("Name", "Name (as it stands on the box in the drawer)").replace(
+    "two-flute", "two-flute end mill for aluminium alloys, polished"
+)
+
+
+@pytest.mark.parametrize("columns", [60, 80, 120])
+def test_the_mapping_is_as_wide_as_the_terminal_and_nothing_of_it_is_lost(run, monkeypatch, columns):
+    run(WIDE, *SET)
+    monkeypatch.setenv("COLUMNS", str(columns))
+    done = run(None, *SET)
+    assert max(map(len, done.lines)) <= columns
+    assert max(map(len, done.lines)) > columns - 30
+    whole = " ".join(done.stdout.split())
+    for told in (
+        "cutting diameter, mm as ISO 13399 has it",
+        "LF left out: functional length of ISO 13399; from the gauge line, not the overall length",
+        'FHA helix deg "30 deg"',
+        "no column for the id: it is made of the name",
+        "1 new: 6-mm-two-flute-end-mill-for-aluminium-alloys-polished",
+    ):
+        assert told in whole
+
+
+NONE = "Name;Shape;DC;ZEFP;FHA;APMX;DMM;OAL;RE;Point angle;Taper\n"
+
+
+def test_a_zero_that_another_shape_would_have_says_that_there_is_none(run, root):
+    rows = "a;Flat;6;2;30;22;6;57;0;0;0\nb;Ball;6;2;30;22;6;57;0.0;;0 deg\nc;Bull nose;6;2;30;22;6;57;0.5;;\n"
+    done = run(NONE + rows, *SET, "--yes")
+    assert (done.returncode, done.stderr) == (0, "3 tools written\n")
+    whole = " ".join(done.stdout.split())
+    assert "RE corner_radius mm" in whole
+    assert "corner radius, mm as ISO 13399 has it; 0 in 2 rows of another shape: taken as none" in whole
+    assert "0 in 1 row of another shape: taken as none" in whole
+    own = {"corner_radius", "point_angle", "taper"}
+    book = Book.open(root)
+    assert [own & book.get("tool", one).raw.keys() for one in "abc"] == [set(), set(), {"corner_radius"}]
+    assert "3 same as in the book: a, b, c" in run(None, *SET).stdout
+    assert "2 same as in the book: a, b" in run("id,RE\na,0\nb,0\n").stdout
+
+
+def test_what_is_not_zero_is_still_another_shape_s(run):
+    done = run(NONE + "a;Flat;6;2;30;22;6;57;0.5;;\n", *SET)
+    assert done.returncode == 2
+    assert "column RE: found '0.5 mm'; leave it out: only a corner-radius cutter has it" in done.stderr
+    done = run(NONE + "a;V-bit;6;2;30;22;6;57;;0;\n", *SET)
+    assert (done.returncode, "column Point angle" in done.stderr) == (2, True)
+
+
+def test_a_whole_book_goes_from_one_folder_to_another(run_cli, root, tmp_path):
+    run_cli("export", "book", "x.json", "--book", root, cwd=tmp_path)
+    run_cli("init", "--empty", "other", cwd=tmp_path)
+    words = ("import", "book", "x.json", "--book", "other")
+    done = run_cli(*words, cwd=tmp_path)
+    assert (done.returncode, done.lines[0]) == (1, "x.json · a whole book")
+    assert f"  tools: 1 new: {TOOL}" in done.lines
+    assert "4 records, 1 setting to write; nothing is written without --yes" in done.stderr
+    told = json.loads(run_cli(*words, "--json", cwd=tmp_path).stdout)
+    assert ({one["state"] for one in told["rows"]}, told["settings"]["taken"]) == ({"new"}, ["title"])
+    done = run_cli(*words, "--yes", cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "4 records, 1 setting written\n")
+    assert {path.name: data for path, data in files(tmp_path / "other").items()} == {
+        path.name: data for path, data in files(root).items()
+    }
+    path = tmp_path / f"other/tools/{TOOL}.toml"
+    path.write_text(path.read_text().replace("50 mm", "51 mm"))
+    done = run_cli(*words, "--yes", cwd=tmp_path)
+    assert (done.returncode, "--replace takes them" in done.stderr) == (1, True)
+    assert f'  tool differs: {TOOL}: overall_length "51 mm" -> "50 mm"' in done.lines
+
+
+def test_a_whole_book_has_no_columns_and_is_json(run):
+    assert "a whole book has no sheets" in run(None, "--set", "shape=ball", what="book", name="x.json").stderr
+    assert "ends in .json" in run(DRAWER, what="book").stderr

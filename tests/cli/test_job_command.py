@@ -147,4 +147,7 @@ def test_a_job_that_does_not_use_the_recipe_is_told(run_cli):
         "derate", "long-bed-6mm-6082-max", "--margin", "20%", "--job", "mast-clamps", "--book", DEMO
     )
     assert done.returncode == 2
-    assert done.stderr.startswith("swarfbook: --job: found mast-clamps; no step of that job uses")
+    assert done.stderr.startswith(
+        "swarfbook: derate --job: found recipe long-bed-6mm-6082-max; no step of mast-clamps uses it; its "
+    )
+    assert "long-bed-6mm-6082-rough" in done.stderr

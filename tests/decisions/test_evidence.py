@@ -13,7 +13,11 @@ from swarfbook.decisions import evidence as module
 from swarfbook.decisions.case import load_case as load_bare
 from swarfbook.decisions.check import check
 from swarfbook.decisions.evidence import evidence, load_case
+from swarfbook.decisions.merging import share_of_lines
+from swarfbook.decisions.numbers import evaluate, nominal_knobs
+from swarfbook.decisions.observing import OTHERWISE, power_doubt
 from swarfbook.decisions.running import Report, log_run
+from swarfbook.records import OUTCOMES
 
 NOON = datetime(2026, 11, 2, 12, tzinfo=UTC)
 
@@ -240,3 +244,56 @@ def test_marks_are_worked_out_once_for_all_numbers_that_are_tried(book, monkeypa
     other = check(again(case, {**case.values, "stickout": "40 mm"}))
     assert not any(limit.mark for limit in other.limits)
     assert len(worked_out) == 2
+
+
+POWERS = ("180 W", "190 W", "185 W")
+
+
+def learnt(book):
+    return evidence(book).learning().posterior
+
+
+@pytest.mark.parametrize("outcome", sorted(OUTCOMES))
+def test_power_of_a_cut_that_was_another_than_the_model_s_teaches_nothing(book, outcome):
+    log(book, power=POWERS[0])
+    before = learnt(book)
+    for day, power in enumerate(POWERS, start=1):
+        log(book, day=day, power=power, outcome=outcome)
+    sharp = {"clean", "chatter", "tear-out", "burr", "poor-finish", "off-size", "stopped"}
+    after = learnt(book)
+    assert (outcome in sharp) == (outcome not in OTHERWISE)
+    assert after.runs(f"material:{MATERIAL}") == (4 if outcome in sharp else 1)
+    assert (after.of(f"tool:{TOOL}") == before.of(f"tool:{TOOL}")) == (outcome not in sharp)
+
+
+def test_such_power_teaches_nothing_where_it_is_worked_out_anew_nor_in_another_book_s_fit(book):
+    log(book, power=POWERS[0])
+    log(book, day=1, power="300 W", outcome="cutter-worn")
+    save(book, "tool", TOOL, {"edge_radius": "7 um"})
+    told = list(evidence(Book.open(book.root)).metered())
+    assert len(told) == 1
+    columns = evidence(book).table.columns
+    assert share_of_lines(columns, evidence(book).rows).sums.cells.popitem()[1].runs == 1
+
+
+@pytest.mark.parametrize(
+    ("power", "side", "outcome", "ratio"),
+    [
+        ("1.2 kW", "input", "clean", 5),
+        ("1.2 kW", "input", "cutter-worn", None),
+        ("180 W", "input", "clean", None),
+        ("30 W", "input", "clean", 0.2),
+        ("2 kW", "shaft", "chatter", 20),
+        ("8 W", "shaft", "clean", 0.1),
+    ],
+)
+def test_a_reading_far_from_the_model_is_told_with_its_side(book, power, side, outcome, ratio):
+    logged = log_run(book, RECIPE, Report(minutes=5.0, outcome=outcome, power=power, side=side), at=NOON)
+    doubt = power_doubt(logged.case, logged.run)
+    assert (doubt is None) == (ratio is None)
+    if doubt is not None and ratio is not None:
+        numbers = evaluate(logged.case, nominal_knobs(logged.case))
+        expected = numbers.cutting_power if side == "shaft" else numbers.spindle_input_power
+        assert doubt.expected == pytest.approx(float(expected))
+        assert doubt.side == side
+        assert ratio / 2 < doubt.ratio < 2 * ratio

@@ -98,5 +98,8 @@ def test_a_risk_counts_the_hold_s_chance(jobs):
 
 def test_a_recipe_that_no_step_uses_is_one_line(jobs):
     cases, _case = jobs
-    with pytest.raises(SwarfbookError, match="no step of that job uses another"):
+    with pytest.raises(
+        SwarfbookError,
+        match="found recipe another; no step of vise uses it; its recipes are long-bed-6mm-6082-rough",
+    ):
         stock_top(cases["vise"], "another")

@@ -195,11 +195,19 @@ def whole_book(root: Path) -> None:
         book.deleted()
 
 
-MANY = {
-    "schema": "importing/1",
-    "changes": [{"kind": "recipe", "id": "b", "before": None, "text": "x"}],
-}
+MANY_CHANGES = {"changes": [{"kind": "recipe", "id": "b", "before": None, "text": "x"}]}
+MANY = {"schema": "importing/1", **MANY_CHANGES}
 """What a save of many records leaves, where it is cut off."""
+
+WHOLE = {
+    "schema": "taking-in/1",
+    **MANY_CHANGES,
+    "settings": "x",
+    "settings_before": None,
+    "meters": {"b.csv": "eA=="},
+    "lines": {"runs/2026-11.jsonl": [{"id": "b"}], "renames.jsonl": [{"from": "b"}]},
+}
+"""What taking a whole book in leaves, where it is cut off."""
 
 IN_BOOK = {
     "run log": "runs/2026-11.jsonl",
@@ -213,6 +221,7 @@ IN_BOOK = {
     "index": ".swarfbook/recipes.json",
     "unfinished rename": ".swarfbook/renaming.json",
     "unfinished import": ".swarfbook/renaming.json",
+    "unfinished taking in": ".swarfbook/renaming.json",
     "attributes": ".gitattributes",
 }
 
@@ -231,6 +240,7 @@ def _in_history(good: bytes, draw: random.Random) -> bytes:
 WITHIN = {
     "unfinished rename": other_json,
     "unfinished import": other_json,
+    "unfinished taking in": other_json,
     "trust": other_json,
     "columns": in_zip,
     "history": _in_history,
@@ -245,7 +255,7 @@ def test_a_book_with_a_spoilt_file_is_told_of(root, name, request):
         found = {"history": "history/tool/*", "columns": "**/*.npz", "trust": "**/*trust*"}[name]
         path = next(iter(sorted((root / ".swarfbook").glob(found))), root / f".swarfbook/{name}")
         assert path.exists()
-    left = {"unfinished rename": PLAN, "unfinished import": MANY}.get(name)
+    left = {"unfinished rename": PLAN, "unfinished import": MANY, "unfinished taking in": WHOLE}.get(name)
     good = json.dumps(left).encode() if left else path.read_bytes() if path.exists() else b"x"
     for seed in range(FEW * (10 if request.config.getoption("--long") else 1)):
         draw = random.Random(f"{name} {seed}")

@@ -9,9 +9,8 @@ from swarfbook.api.checking import CheckResult
 from swarfbook.api.result import Result, cell, frame
 from swarfbook.decisions.as_json import compare_json
 from swarfbook.decisions.check import check
-from swarfbook.decisions.compare import Comparison
+from swarfbook.decisions.compare import Comparison, load_cases
 from swarfbook.decisions.compare import compare as set_side_by_side
-from swarfbook.decisions.evidence import load_case
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -74,9 +73,9 @@ def compare(book: Book, *recipes: str) -> CompareResult:
         recipes: ids of two or more.
 
     Raises:
-        SwarfbookError: an unknown id, or a recipe that does not read.
+        SwarfbookError: with every problem of all: an unknown id, or a recipe that does not read.
         TypeError: fewer than two.
     """
     if len(recipes) < 2:
         raise TypeError("compare takes two recipes or more")
-    return CompareResult(set_side_by_side([check(load_case(book, one)) for one in recipes]), book)
+    return CompareResult(set_side_by_side([check(case) for case in load_cases(book, recipes)]), book)

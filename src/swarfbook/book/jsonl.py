@@ -6,7 +6,7 @@ import errno
 import json
 import os
 import stat
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, BinaryIO, NoReturn, Protocol, TypeVar
@@ -177,18 +177,28 @@ def append_line(path: Path, value: Mapping[str, Any], *, where: str) -> None:
         OSError: with the file as it was.
         SwarfbookError: a line longer than any reader takes.
     """
+    append_lines(path, [value], where=where)
+
+
+def append_lines(path: Path, values: Iterable[Mapping[str, Any]], *, where: str) -> None:
+    """Add objects at the end, a line each, as `append_line` does; all of them or none."""
+    lines = b"".join(_line(value, where=where) for value in values)
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | system.OPEN, 0o666)
+    try:
+        size = os.fstat(handle).st_size
+        torn = size > 0 and system.byte_at(handle, size - 1) != b"\n"
+        _write_whole(handle, b"\n" + lines if torn else lines, size)
+    finally:
+        os.close(handle)
+
+
+def _line(value: Mapping[str, Any], *, where: str) -> bytes:
     line = json.dumps(value, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     if len(line) > MOST_LINE:
         raise fail(
             where, f"this would be a line of more than {MOST_LINE // 1024} KiB; write less in the note"
         )
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | system.OPEN, 0o666)
-    try:
-        size = os.fstat(handle).st_size
-        torn = size > 0 and system.byte_at(handle, size - 1) != b"\n"
-        _write_whole(handle, b"\n" + line if torn else line, size)
-    finally:
-        os.close(handle)
+    return line
 
 
 def _write_whole(handle: int, data: bytes, size: int) -> None:

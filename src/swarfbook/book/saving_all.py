@@ -65,7 +65,7 @@ def _planned(root: Path, kind: str, savings: Sequence[Saving]) -> Plan:
     problems: list[Problem] = []
     for one in savings:
         try:
-            changes.append(_change(root, kind, one))
+            changes.append(change_of(root, kind, one))
         except SwarfbookError as error:
             problems += error.problems
     if problems:
@@ -73,7 +73,8 @@ def _planned(root: Path, kind: str, savings: Sequence[Saving]) -> Plan:
     return Plan(changes)
 
 
-def _change(root: Path, kind: str, one: Saving) -> Change:
+def change_of(root: Path, kind: str, one: Saving) -> Change:
+    """Give what a save would write, proved; raises as `Book.save` does."""
     where = file_name(kind, one.id)
     if one.seen is None:
         require_new_id(one.id, where=kind)
@@ -94,11 +95,12 @@ def plan_of(raw: dict[str, Any]) -> Plan:
 def carry_out(root: Path, plan: Plan, history: History) -> None:
     """Write what a plan says; each step may have been done before."""
     for one in plan.changes:
-        _carry_out(root, one, history)
+        carry_out_one(root, one, history)
     end(root)
 
 
-def _carry_out(root: Path, one: Change, history: History) -> None:
+def carry_out_one(root: Path, one: Change, history: History) -> None:
+    """Write one record as its change says, and keep it in the history; it may have been done before."""
     write_change(root, one, lambda before, _: history.found(one.kind, one.id, before))
     path, data = root / file_name(one.kind, one.id), one.text.encode()
     # What was edited after a cut is not what was saved.

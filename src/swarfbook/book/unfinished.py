@@ -24,7 +24,12 @@ if TYPE_CHECKING:
     from swarfbook.book.history import History
 
 MOST_BYTES = 256 * 1024 * 1024
-WRITERS = {"renaming/1": "renaming", "renaming/2": "renaming", "importing/1": "saving_all"}
+WRITERS = {
+    "renaming/1": "renaming",
+    "renaming/2": "renaming",
+    "importing/1": "saving_all",
+    "taking-in/1": "taking_in",
+}
 """The module that wrote a note, by the note's schema: its `plan_of` reads it, its `carry_out` does it."""
 NO_NOTE = (ValueError, KeyError, TypeError, AttributeError, RecursionError)
 

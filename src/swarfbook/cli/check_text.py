@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
-
 from swarfbook.cli.text import indented, page_width
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.titles import title
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.evidence_page import covered_text, learnt_text, record_text
 from swarfbook.reports.ladder import ladder_text, rung_note
 from swarfbook.reports.sentence import sentence_of, sentence_text

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.errors import Problem, SwarfbookError
-
-if TYPE_CHECKING:
-    from swarfbook.book import Book
-    from swarfbook.decisions.case import Case
 
 
 @click.command("compare", epilog=example("swarfbook compare long-bed-6mm-6082-max long-bed-6mm-6082-rough"))
@@ -29,12 +23,12 @@ def command(
 ) -> int:
     """Set two or more RECIPES side by side, what differs first; leaves with 1 when one is over a limit."""
     from swarfbook.decisions.check import check
-    from swarfbook.decisions.compare import compare
+    from swarfbook.decisions.compare import compare, load_cases
 
     if len(recipes) < 2:
         raise SwarfbookError(Problem("compare", "", "one recipe", "name two or more"))
     book = open_book(book_dir)
-    comparison = compare([check(case) for case in _cases(book, recipes)])
+    comparison = compare([check(case) for case in load_cases(book, recipes)])
     if as_json:
         from swarfbook.decisions.as_json import compare_json
 
@@ -45,18 +39,3 @@ def command(
 
         say("\n".join(side_by_side(comparison, width=page_width(), system=units)), plain=plain)
     return Exit.OVER if any(one.over for one in comparison.checks) else Exit.DONE
-
-
-def _cases(book: Book, recipes: tuple[str, ...]) -> list[Case]:
-    from swarfbook.decisions.evidence import load_case
-
-    cases: list[Case] = []
-    problems: list[Problem] = []
-    for recipe in recipes:
-        try:
-            cases.append(load_case(book, recipe))
-        except SwarfbookError as error:
-            problems += error.problems
-    if problems:
-        raise SwarfbookError(*problems)
-    return cases

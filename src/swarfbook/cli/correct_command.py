@@ -8,7 +8,7 @@ from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.cli.run_options import run_options
 from swarfbook.decisions.telling import read_minutes, read_outcome, report_values
-from swarfbook.errors import Problem, SwarfbookError
+from swarfbook.errors import Problem, SwarfbookError, printable
 
 
 @click.command("correct", epilog=example("swarfbook correct 2026-11-02-143000-3f9c --outcome chatter"))
@@ -36,8 +36,9 @@ def command(
     What is not said stays as it was. Of a run that did not go clean it says what to make of it, as `log`
     does. RUN is the name that `log` and `runs` print, or its last letters.
     """
-    from swarfbook.decisions.running import corrected_line, report_of, withdrawn_line
+    from swarfbook.decisions.running import case_of_snapshot, corrected_line, report_of, withdrawn_line
     from swarfbook.decisions.runs import run_named
+    from swarfbook.reports.run_page import doubt_text
 
     changes = report_values(told)
     if minutes is not None:
@@ -59,4 +60,7 @@ def command(
         done = "withdrawn" if withdraw else f"replaced by {line['id']}"
         after = [] if withdraw else aftermath_text(book, now, units)
         say("\n".join([f"{before.id} is {done}; its own line stays in the log", *after]), plain=plain)
+    case = None if withdraw else case_of_snapshot(book, now.recipe, now.snapshot)
+    if case is not None and (doubt := doubt_text(case, now)):
+        click.echo(f"swarfbook: {printable(doubt)}", err=True)
     return Exit.DONE

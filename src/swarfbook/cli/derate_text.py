@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from swarfbook.cli.text import INDENT, indented, page_width
@@ -11,6 +10,7 @@ from swarfbook.decisions.derate import HOLD_LOADS, LOADS_TOLD, Derating, percent
 from swarfbook.decisions.promise import Demand
 from swarfbook.decisions.risk import Risk
 from swarfbook.decisions.titles import title
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.derating import load_text
 from swarfbook.reports.ladder import percent
 from swarfbook.reports.sentence import sentence_of, sentence_text

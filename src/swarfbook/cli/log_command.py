@@ -9,6 +9,7 @@ import click
 from swarfbook.cli.exits import Exit
 from swarfbook.cli.options import common_options, example, open_book, plain_option, print_json, say
 from swarfbook.cli.run_options import run_options
+from swarfbook.errors import printable
 
 
 @click.command(
@@ -44,6 +45,7 @@ def command(
     from swarfbook.decisions.running import log_run
     from swarfbook.decisions.telling import read_moment, read_outcome, report_told
     from swarfbook.reports.metering import read_meter
+    from swarfbook.reports.run_page import doubt_text
 
     read_outcome(outcome)  # before a long file is read for nothing
     metering = None if meter is None else read_meter(meter, told["idle_power"])
@@ -58,6 +60,8 @@ def command(
         from swarfbook.reports.run_page import logged_lines
 
         say("\n".join([*logged_lines(logged), *aftermath_text(book, logged.run, units)]), plain=plain)
+    if doubt := doubt_text(logged.case, logged.run):
+        click.echo(f"swarfbook: {printable(doubt)}", err=True)
     if logged.trouble:
         click.echo(f"swarfbook: {logged.trouble}", err=True)
     return Exit.DONE

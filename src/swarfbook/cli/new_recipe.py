@@ -24,5 +24,5 @@ def save_new(book: Book, values: Mapping[str, Any], save_id: str | None) -> int:
     """Write a new recipe where a name for it was given, and leave as done; raises SwarfbookError."""
     if save_id is not None:
         entry = book.save("recipe", save_id, values, seen=None)
-        click.echo(printable(f"saved {entry.path}"), err=True)
+        click.echo(printable(f"saved {entry.where}"), err=True)
     return Exit.DONE

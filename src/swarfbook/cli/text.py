@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterable, Iterator, Sequence
-from textwrap import wrap
 
 from swarfbook.decisions.check import Check
 from swarfbook.decisions.titles import title
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.evidence_page import word
 from swarfbook.reports.listing import telling
 from swarfbook.reports.words import cut_to

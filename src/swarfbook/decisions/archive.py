@@ -21,6 +21,7 @@ from swarfbook.book.cells import as_cell
 from swarfbook.book.columns import IDLE, POWER
 from swarfbook.decisions.cuts import Whole
 from swarfbook.decisions.evidence import Evidence, evidence, three_in
+from swarfbook.decisions.observing import OTHERWISE
 from swarfbook.decisions.sums import Key, Sums
 from swarfbook.errors import Problem, SwarfbookError
 
@@ -33,7 +34,7 @@ COLUMNS = ("run", "at", *TEXTS[1:], *NUMBERS)
 """`at` is UTC; minutes [min], powers [W]: as read, read without a cut, at the shaft behind it, by the tables;
 what a run counts for [1]."""
 PARTS = ["material", "tool", "machine"]
-FIT = [*PARTS, "power", "measured", "predicted", "weight"]
+FIT = [*PARTS, "outcome", "power", "measured", "predicted", "weight"]
 NEEDS = "it needs more: pip install 'swarfbook[archive]'"
 
 
@@ -183,7 +184,7 @@ def _both(one: Archive, other: Archive) -> Archive:
 
 
 def _of_group(group: pd.DataFrame) -> Archive:
-    teaching = group[group["measured"].notna()]
+    teaching = group[group["measured"].notna() & ~group["outcome"].isin(OTHERWISE)]
     unread = int(group["power"].notna().sum()) - len(teaching)
     return Archive(Sums.of_cells(map(_observed, teaching.groupby(PARTS))), unread)
 

@@ -5,7 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from swarfbook.book import Book
+from swarfbook.decisions.case import Case
 from swarfbook.decisions.check import Check, Limit
+from swarfbook.decisions.evidence import load_case
+from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.frozen import frozen
 
 KNOBS = ("spindle_speed", "feed_per_tooth", "feed_rate", "axial_depth", "radial_width", "stickout")
@@ -38,6 +42,20 @@ class Difference:
         if isinstance(first, float) and isinstance(last, float) and first:
             return last / first
         return None
+
+
+def load_cases(book: Book, recipes: Sequence[str]) -> list[Case]:
+    """Read recipes and all they name; raises SwarfbookError with every problem of all of them."""
+    cases: list[Case] = []
+    problems: list[Problem] = []
+    for recipe in recipes:
+        try:
+            cases.append(load_case(book, recipe))
+        except SwarfbookError as error:
+            problems += error.problems
+    if problems:
+        raise SwarfbookError(*problems)
+    return cases
 
 
 @frozen

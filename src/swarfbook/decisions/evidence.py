@@ -28,7 +28,7 @@ from swarfbook.decisions.limits import RUNG_ORDER
 from swarfbook.decisions.numbers import Numbers, evaluate, nominal_knobs
 from swarfbook.decisions.observing import Readings, metered, read_metered
 from swarfbook.decisions.past import NOTHING, Past
-from swarfbook.decisions.powers import AllMetered, Three, cell_of, log_ratios, read_power
+from swarfbook.decisions.powers import AllMetered, Three, cell_of, log_ratios, only_as_modelled, read_power
 from swarfbook.decisions.sums import Observed, Sums
 from swarfbook.errors import SwarfbookError
 from swarfbook.frozen import frozen
@@ -326,7 +326,7 @@ class _Telling:
         models, pools = table.columns.pools["model"], table.columns.pools
         stickouts = np.array([_length(_recipe(one).get("stickout")) for one in table.snapshots])
         demands = np.full(len(rows), -1, dtype=np.intp)
-        metered = read_power(table.rows, rows)
+        metered = read_power(table.columns, rows)
         current = np.array([model.get("basis") == self._now for model in models], dtype=bool)
         of_model = table.rows["model"][rows]
         some, which = np.unique(of_model[current[of_model]], return_inverse=True)
@@ -342,7 +342,7 @@ class _Telling:
             digests=list(self._digests),
             known=self._demands.values,
         )
-        return Told(asked, *metered)
+        return Told(asked, *only_as_modelled(metered, table.columns, rows))
 
     def _work(self, row: int, model: int, metered: Floats) -> int:
         """Work a row out with what is known today; what its line says where that cannot be done any more."""

@@ -14,7 +14,7 @@ from swarfbook.book.entry import Entry
 from swarfbook.book.ids import FOLDERS
 from swarfbook.book.spreadsheets.cell_text import cell_text, flattened
 from swarfbook.book.spreadsheets.read_json import SCHEMA
-from swarfbook.book.spreadsheets.whole import log_lines, settings_of
+from swarfbook.book.spreadsheets.whole import log_lines, meter_files, rename_lines, settings_of, text_of
 from swarfbook.book.spreadsheets.writing import Table, ending_of, write_json, write_table
 from swarfbook.errors import Problem
 from swarfbook.records import record_keys, required
@@ -54,7 +54,11 @@ def export_records(book: Book, what: str, name: str, *, si: bool = False) -> tup
 
 
 def export_book(book: Book, name: str) -> tuple[int, list[Problem]]:
-    """Write a whole book to a JSON file: its settings, every record as typed, and the lines of its run log.
+    """Write a whole book to a JSON file: its settings, every record, and the lines of its run log.
+
+    Settings and records stand as typed, and the text of each file beside them under `text`, so that comments
+    are not lost either. With the runs go the renames, and the files of meters in base64. The history and what
+    was deleted stay behind.
 
     Returns and raises as `export_records`; the runs that were corrected or withdrawn are among it.
     """
@@ -64,9 +68,9 @@ def export_book(book: Book, name: str) -> tuple[int, list[Problem]]:
     problems: list[Problem] = []
     for kind, folder in FOLDERS.items():
         entries, wrong = book.entries(kind)
-        told[folder] = [_given(one) for one in entries]
+        told[folder] = [_given(one) | text_of(one) for one in entries]
         count, problems = count + len(entries), problems + wrong
-    told["runs"] = log_lines(book)
+    told |= {"runs": log_lines(book), "renames": rename_lines(book), "meters": meter_files(book)}
     write_json(name, told)
     return count, [*problems, *book.run_log().problems]
 

@@ -137,7 +137,8 @@ class Fit:
         posterior: what is thought of each part now.
         runs: this book's runs beside the fit, in the order of the log.
         idle: no-load readings by machine.
-        unread: runs with a power reading that teaches nothing: under the floor, or nothing to predict from.
+        unread: runs with a power reading that teaches nothing: under the floor, cut otherwise than the model
+            takes it, or nothing to predict from.
     """
 
     sums: Sums

@@ -101,7 +101,7 @@ def share_of_lines(columns: Columns, rows: Whole) -> Share:
     """Give what some lines of a log add to a fit, by what their day made of them."""
     snapshots = columns.pools["snapshot"]
     threes = [three_in(snapshot) for snapshot in snapshots]
-    metered = read_power(columns.rows, rows)
+    metered = read_power(columns, rows)
     said = np.array([three is not None for three in threes], dtype=bool)
     good = ~np.isnan(metered[0])
     good[good] = said[columns.rows["snapshot"][rows[good]]]

@@ -9,10 +9,21 @@ from typing import Any, Protocol
 from swarfbook.decisions.case import Case
 from swarfbook.decisions.inputs import agreed, default, spread
 from swarfbook.decisions.learning import outlier_weight
+from swarfbook.decisions.numbers import evaluate, nominal_knobs
 from swarfbook.frozen import frozen
 from swarfbook.physics import spindle
-from swarfbook.records import Reading
+from swarfbook.records import Reading, Run
 
+OTHERWISE = frozenset(
+    (
+        *("rubbing", "chip-welding", "recutting", "chips-packed", "melted", "scorched"),
+        *("stalled", "lost-steps", "cutter-worn", "cutter-broke", "work-moved"),
+    )
+)
+"""Outcomes of a cut that was another than the model's: no sharp edge, another chip, or other speeds.
+
+Its power is not that of the material cut by a sharp edge, and teaches nothing of it.
+"""
 LEAST, MOST = 1e-6, 1e7  # W, and far from what a weight may be: a damaged log must not teach
 
 
@@ -75,6 +86,49 @@ def metered(case: Case, predicted: float, run: Readings) -> Metered | None:
     limit = agreed(None, "outlier-limit").value or math.inf
     weight = outlier_weight(math.log(measured / predicted), prior_sd=sd, limit=limit)
     return Metered(measured, predicted, weight)
+
+
+@frozen
+class Doubt:
+    """A power reading so far from the model that it may have been misread.
+
+    Attributes:
+        reading: as it was read [W].
+        expected: by the law as it is tabulated, on the same side of the motor [W].
+        side: of the motor, `input` or `shaft`.
+    """
+
+    reading: float
+    expected: float
+    side: str
+
+    @property
+    def ratio(self) -> float:
+        """The reading over what is expected [1]."""
+        return self.reading / self.expected
+
+
+def power_doubt(case: Case, run: Run) -> Doubt | None:
+    """Tell of a power reading that lies further from the model than the outlier limit (`defaults.csv`).
+
+    Args:
+        case: the cut, by the law as it is tabulated.
+        run: the run; after an outcome that makes it another cut than the model's nothing is expected.
+    """
+    if run.power is None or run.outcome in OTHERWISE:
+        return None
+    numbers = evaluate(case, nominal_knobs(case))
+    predicted, floor = float(numbers.cutting_power), default("net-power-floor").value or 0.0
+    sd = math.hypot(case.choice.sd, readings_sd(case.inputs["efficiency"].sd))
+    reach = math.exp((agreed(None, "outlier-limit").value or math.inf) * sd)
+    # Nearer than the floor the two cannot be told apart, whatever their ratio.
+    net = _at_the_shaft(case, run)
+    if predicted / reach <= net <= predicted * reach or abs(net - predicted) < floor:
+        return None
+    shaft = run.power.side == "shaft"
+    idle = run.idle_power.si if run.idle_power else 0.0
+    expected = predicted + idle if shaft else float(numbers.spindle_input_power)
+    return Doubt(run.power.si, expected, "shaft" if shaft else "input")
 
 
 def _at_the_shaft(case: Case, run: Readings) -> float:

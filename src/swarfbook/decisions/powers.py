@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from swarfbook.book.columns import METERED, Rows
+from swarfbook.book.columns import METERED, Columns
 from swarfbook.decisions.cuts import Floats, Whole
-from swarfbook.decisions.observing import LEAST, MOST, Metered
+from swarfbook.decisions.observing import LEAST, MOST, OTHERWISE, Metered
 from swarfbook.decisions.sums import Key, Sums
 
 Three = tuple[str, str, str]
@@ -22,10 +22,18 @@ def cell_of(three: Three) -> Key:
     return material, tool, machine
 
 
-def read_power(table: Rows, rows: Whole) -> Floats:
+def read_power(columns: Columns, rows: Whole) -> Floats:
     """Read what the models of rows say of power; as `read_metered`, NaN where a run teaches nothing."""
-    metered = np.stack([table[name][rows] for name in METERED])
+    metered = np.stack([columns.rows[name][rows] for name in METERED])
     metered[:, ~np.all((metered > LEAST) & (metered < MOST), axis=0)] = np.nan
+    return only_as_modelled(metered, columns, rows)
+
+
+def only_as_modelled(metered: Floats, columns: Columns, rows: Whole) -> Floats:
+    """Give the power of rows, NaN for those that were cut otherwise than the model takes it."""
+    # The place -1, of no outcome, is the last.
+    otherwise = np.array([*(word in OTHERWISE for word in columns.pools["outcome"]), False], dtype=bool)
+    metered[:, otherwise[columns.rows["outcome"][rows]]] = np.nan
     return metered
 
 

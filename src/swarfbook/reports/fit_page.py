@@ -78,7 +78,7 @@ def _unread(found: Fit) -> Iterator[str]:
     if found.unread:
         teach = "teaches" if found.unread == 1 else "teach"
         readings = counted(found.unread, "reading")
-        yield f"{readings} {teach} nothing: net power too small, or records are missing"
+        yield f"{readings} {teach} nothing: net power too small, a worn edge or the like, or no records"
 
 
 def _percent(log_sd: float) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check, Limit
@@ -13,6 +12,7 @@ from swarfbook.decisions.past import Mark
 from swarfbook.decisions.relief import STRAINED, Relief, relief
 from swarfbook.decisions.titles import said, title
 from swarfbook.frozen import frozen
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.duty import duty_note
 from swarfbook.reports.evidence_page import mark_text
 from swarfbook.reports.sentence import NO_BREAK

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from textwrap import wrap
 from typing import Any
+
+from swarfbook.reports.breaking import wrap
 
 PAGES = Path(__file__).with_suffix(".toml")
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from textwrap import wrap
 from typing import Any, cast
 
 from swarfbook import quantities, records, tables
@@ -17,6 +16,7 @@ from swarfbook.decisions.stand_ins import (
     stand_ins,
 )
 from swarfbook.records import BookSettings, Material, Record
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.measuring import Topic, topics_for
 from swarfbook.reports.part_words import group, label
 from swarfbook.reports.why import source_lines

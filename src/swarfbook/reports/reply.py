@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from textwrap import wrap
 
 from swarfbook import quantities
 from swarfbook.decisions.jobs.making import Buy, Change, Cure, ToolFit, Verdict
@@ -13,6 +12,7 @@ from swarfbook.decisions.jobs.making_words import CLEARANCE
 from swarfbook.decisions.jobs.stocking import Room, Saving, StockPlan
 from swarfbook.decisions.pick import CORNER_ROOM
 from swarfbook.records.job import Feature, Job
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.words import counted
 
 WIDTH = 76

@@ -15,6 +15,7 @@ from swarfbook.records import Reading, Run
 from swarfbook.reports.words import counted, cut_to
 
 if TYPE_CHECKING:  # a check says what has run, and writes nothing down
+    from swarfbook.decisions.case import Case
     from swarfbook.decisions.running import Logged
 
 POWER_WIDTH = 9
@@ -51,6 +52,22 @@ def logged_text(logged: Logged) -> str:
         return f"logged; that makes it proven, and its file says so now: {_earned(logged)}"
     line = logged.line
     return f"logged {minutes_text(line['minutes'])} {said_outcome(line['outcome'])}; {_earned(logged)}"
+
+
+def doubt_text(case: Case, run: Run) -> str:
+    """Say in a line that a power reading is far from the model, and how to mend it; empty where it is not."""
+    from swarfbook.decisions.observing import power_doubt  # noqa: PLC0415 - only what writes a run asks
+
+    doubt = power_doubt(case, run)
+    if doubt is None:
+        return ""
+    far = f"{doubt.ratio:.2g} times" if doubt.ratio >= 1 else f"only {100 * doubt.ratio:.2g} % of"
+    reading, expected = f"{doubt.reading:.4g} W", f"{doubt.expected:.3g} W"
+    other = "input" if doubt.side == "shaft" else "shaft"
+    return (
+        f"{reading} {SIDES[doubt.side]} is {far} the {expected} that the model expects there; "
+        f"if it was misread: swarfbook correct {run.id} --power POWER, or --side {other}"
+    )
 
 
 def _earned(logged: Logged) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from itertools import zip_longest
-from textwrap import wrap
 
 from swarfbook import tables
 from swarfbook.decisions.titles import said
 from swarfbook.quantities import pretty
+from swarfbook.reports.breaking import wrap
 from swarfbook.tables.columns import VALUE, bare_name, is_number, measure
 from swarfbook.tables.loader import Row, Table
 

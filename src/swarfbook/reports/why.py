@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
 
 from swarfbook import tables
 from swarfbook.decisions.titles import title
 from swarfbook.decisions.why import Rests, Why
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.measuring import Topic, topics_for
 from swarfbook.tables import Row
 

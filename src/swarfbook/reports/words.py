@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from textwrap import wrap
+
+from swarfbook.reports.breaking import wrap
 
 MILLIMETRES = re.compile(r"(\d+(?:\.\d+)?)[ \u00a0]mm\b(?!/)")
 """A length in millimetres in a text, and no feed."""

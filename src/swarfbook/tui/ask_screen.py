@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from textwrap import wrap
 
 from textual.app import ComposeResult
 
+from swarfbook.reports.breaking import wrap
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Line, Lines
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from textwrap import wrap
 
 from textual import events, on, work
 from textual.app import ComposeResult
 from textual.message import Message
 
 from swarfbook.errors import SwarfbookError
+from swarfbook.reports.breaking import wrap
 from swarfbook.tui import beside
 from swarfbook.tui.keyed import Over
 from swarfbook.tui.lines import Lines

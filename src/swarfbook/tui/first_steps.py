@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
 
 from swarfbook.book import Book
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.part_words import KINDS
 from swarfbook.reports.words import counted
 from swarfbook.tui.commands import shown

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import wrap
 
 from swarfbook.book import Book
 from swarfbook.decisions.fit import Fit, fit
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.fit_page import fit_lines
 from swarfbook.tui.beside import Progress
 from swarfbook.tui.text_screen import TextScreen

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from textwrap import wrap
 
 from swarfbook.book import Book
 from swarfbook.book.ids import called
 from swarfbook.errors import SwarfbookError, undriven
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.history_page import (
     MARK,
     NONE_YET,

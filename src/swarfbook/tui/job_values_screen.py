@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
-
 from swarfbook.decisions.jobs.judging import judge_job
 from swarfbook.decisions.jobs.loading import job_of
 from swarfbook.errors import Problem
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.job_page import verdict_line
 from swarfbook.tui.beside import Progress
 from swarfbook.tui.desk import Desk

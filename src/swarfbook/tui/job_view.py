@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
-from textwrap import wrap
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Limit
@@ -16,6 +15,7 @@ from swarfbook.decisions.jobs.loading import Cutting
 from swarfbook.decisions.titles import title
 from swarfbook.errors import Problem
 from swarfbook.reports import job_words as say
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.job_page import head_lines, step_lines, turning, verdict_line
 from swarfbook.reports.ladder import Layout, Rung, heading, row, rung_unit, rungs
 from swarfbook.reports.trouble_page import trouble_text

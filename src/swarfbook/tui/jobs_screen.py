@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import Any
 
 from textual import on, work
@@ -11,6 +10,7 @@ from textual.message import Message
 from textual.worker import get_current_worker
 
 from swarfbook.errors import SwarfbookError
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.words import counted, cut_to
 from swarfbook.tui.beginning import Beginning
 from swarfbook.tui.beside import Pace, Progress

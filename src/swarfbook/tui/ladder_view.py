@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import wrap
 
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.ladder import Layout, Rung, heading, legend, row
 from swarfbook.reports.words import counted
 from swarfbook.tui.lines import Line, Span

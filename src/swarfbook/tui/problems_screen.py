@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from textwrap import wrap
 
 from textual import on, work
 from textual.message import Message
@@ -12,6 +11,7 @@ from textual.worker import get_current_worker
 from swarfbook.book import Book
 from swarfbook.decisions.troubles import look_through
 from swarfbook.errors import Problem
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.trouble_page import ALL_WELL, bad_files, file_of, trouble_text
 from swarfbook.reports.words import counted
 from swarfbook.tui import outside

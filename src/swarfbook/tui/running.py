@@ -8,7 +8,7 @@ from swarfbook.decisions.running import Logged, Report, log_run
 from swarfbook.decisions.titles import said
 from swarfbook.errors import SwarfbookError
 from swarfbook.records import Run
-from swarfbook.reports.run_page import logged_text
+from swarfbook.reports.run_page import doubt_text, logged_text
 from swarfbook.tui.ask_screen import AskScreen
 from swarfbook.tui.desk import READ_ONLY
 from swarfbook.tui.draft import Draft
@@ -75,7 +75,8 @@ class Running(Watching):
             self.sheet.say(f"logged; {error.problems[0]}")
         else:
             self.sheet.on_disk = False
-            self.sheet.say(logged.trouble or logged_text(logged))
+            doubt = doubt_text(logged.case, logged.run)
+            self.sheet.say(logged.trouble or "; ".join(filter(None, (doubt, logged_text(logged)))))
         self.draw()
         self.read_log()
         if not logged.run.clean:

@@ -6,11 +6,13 @@ from pathlib import Path
 
 from swarfbook.book.outside import typed_path
 from swarfbook.book.reading import fail, read_bytes
-from swarfbook.book.spreadsheets.read_json import Given, json_records
+from swarfbook.book.spreadsheets.read_json import Given, GivenBook, json_book, json_records
 from swarfbook.book.spreadsheets.sheet import MOST_FILE, Sheet
 from swarfbook.errors import SwarfbookError
 
 ENDINGS = (".csv", ".xlsx", ".json")
+LARGEST_BOOK = 256 * 1024 * 1024
+"""Bytes of a whole book: a run takes some thousand."""
 
 
 def read_file(
@@ -45,15 +47,23 @@ def read_file(
     return csv_sheet(data, where=name, encoding=encoding)
 
 
-def _bytes(path: Path, name: str) -> bytes:
+def read_book(name: str) -> GivenBook:
+    """Read a file of `swarfbook export book` from outside the book; raises SwarfbookError."""
+    path = typed_path(name)
+    if path.suffix.lower() != ".json":
+        raise fail(name, "a whole book is read from a file that ends in .json, of swarfbook export book")
+    return json_book(_bytes(path, name, LARGEST_BOOK), where=name)
+
+
+def _bytes(path: Path, name: str, most: int = MOST_FILE) -> bytes:
     try:
         size = path.stat().st_size
     except (OSError, ValueError):  # told by what reads it
         size = 0
-    if size > MOST_FILE:
-        raise fail(name, f"at most {MOST_FILE // 1024**2} MiB are read", found=f"{size // 1024**2} MiB")
+    if size > most:
+        raise fail(name, f"at most {most // 1024**2} MiB are read", found=f"{size // 1024**2} MiB")
     try:
-        return read_bytes(path, where=name, most=MOST_FILE)
+        return read_bytes(path, where=name, most=most)
     except ValueError as error:
         if isinstance(error, SwarfbookError):
             raise

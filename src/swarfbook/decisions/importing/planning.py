@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from swarfbook.book import Book
@@ -17,7 +18,7 @@ from swarfbook.book.spreadsheets.read_json import Given
 from swarfbook.book.spreadsheets.reading import read_file
 from swarfbook.book.spreadsheets.sheet import Sheet
 from swarfbook.decisions.importing.columns import ID, Column, Wish, columns_of
-from swarfbook.decisions.importing.rows import Taken, fixed_values, same_ids, taken_rows
+from swarfbook.decisions.importing.rows import Taken, fixed_values, same_ids, taken_rows, without_zeros
 from swarfbook.errors import Problem, SwarfbookError
 from swarfbook.frozen import frozen
 from swarfbook.records import parse, required
@@ -127,6 +128,9 @@ def _of_sheet(book: Book, kind: str, sheet: Sheet, asked: Asked) -> Import:
         problem = Problem(sheet.where, "", "", told)
         return Import(kind, sheet.where, _told(sheet), tuple(columns), fixed, False, (), (), (problem,))
     taken, problems = taken_rows(kind, sheet, columns, fixed)
+    if kind == "tool":
+        taken = [without_zeros(one, one.flat.get("shape") or _shape(book, one.id)) for one in taken]
+        columns = [_of_none(column, taken) for column in columns]
     rows, more = _rows(book, kind, taken, whole=False)
     problems = sorted([*problems, *_gathered(kind, sheet, keys | fixed.keys(), more)], key=_row_of)
     return Import(
@@ -140,6 +144,23 @@ def _of_sheet(book: Book, kind: str, sheet: Sheet, asked: Asked) -> Import:
         tuple(rows),
         tuple(problems),
     )
+
+
+def _shape(book: Book, record: str) -> object:
+    """Give the shape of a cutter that the book holds, None where it holds none that reads."""
+    try:
+        return book.get("tool", record).record.shape
+    except SwarfbookError:
+        return None
+
+
+def _of_none(column: Column, taken: Sequence[Taken]) -> Column:
+    """Say at a column in how many rows its 0 is taken as none."""
+    rows = sum(column.key in one.without for one in taken)
+    if not rows:
+        return column
+    told = f"0 in {rows} row{'' if rows == 1 else 's'} of another shape: taken as none"
+    return replace(column, told="; ".join(filter(None, (column.told, told))))
 
 
 def _row_of(problem: Problem) -> int:
@@ -218,7 +239,7 @@ def _row(book: Book, kind: str, one: Taken, *, whole: bool) -> Row:
         require_new_id(one.id, where=one.place, key=ID)
         flat = {key: value for key, value in one.flat.items() if value is not None}
         values = {"schema": f"{kind}/1", **nested(flat)}
-        _prove(book, kind, one, values)
+        prove(book, kind, one, values)
         return Row(one.place, one.id, NEW, flat, (), Saving(one.id, values, None))
     require_id(one.id, where=one.place, key=ID)
     entry = book.require(kind, one.id, where=one.place, key=ID)
@@ -233,12 +254,12 @@ def _beside(book: Book, kind: str, one: Taken, entry: Entry[Any], *, whole: bool
         (key, before.get(key), value) for key, value in after.items() if not same(before.get(key), value)
     )
     values = nested({key: value for key, _, value in changes})
-    _prove(book, kind, one, merged(entry.raw, values))
+    prove(book, kind, one, merged(entry.raw, values))
     state = DIFFERS if changes else SAME
     return Row(one.place, one.id, state, after, changes, Saving(one.id, values, entry.sha))
 
 
-def _prove(book: Book, kind: str, one: Taken, raw: dict[str, Any]) -> None:
+def prove(book: Book, kind: str, one: Taken, raw: dict[str, Any]) -> None:
     """Read the record as it will stand, and look for what it names; raises SwarfbookError."""
     record: Any = parse(kind, raw, where=one.place)
     if kind == "recipe":

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from swarfbook import quantities
@@ -16,6 +17,7 @@ from swarfbook.errors import Problem, SwarfbookError, did_you_mean
 from swarfbook.frozen import frozen
 from swarfbook.records import choices, dimension, is_list, read_value, record_keys
 from swarfbook.records.fields import ID_LENGTH
+from swarfbook.records.tool import SHAPE_KEYS
 
 _BARE = re.compile(r"[+-]?(?:(?:\d+[ -])?\d+/\d+|[\d ]*\d(?:\.\d*)?(?:[eE][+-]?\d+)?|\.\d+)", re.ASCII)
 
@@ -29,12 +31,14 @@ class Taken:
         id: of the record.
         flat: its values by dotted key, None for a cell that is empty.
         columns: heading of the column that each key comes from.
+        without: keys at which the cell says 0, that a cutter of its shape does not have.
     """
 
     place: str
     id: str
     flat: Mapping[str, Any]
     columns: Mapping[str, str]
+    without: tuple[str, ...] = ()
 
 
 def fixed_values(kind: str, said: Mapping[str, str]) -> dict[str, Any]:
@@ -127,7 +131,31 @@ def _value(kind: str, key: str, unit: str, text: str) -> Any:  # noqa: ANN401 - 
     if of is None or plain[:1] in ("", "["):
         return value_of(kind, key, text)
     parts = plain.split(SEPARATOR) if is_list(kind, key) else [plain]
+    if key in SHAPE_KEYS:
+        unit = unit or ("" if plain.strip("+0.") else quantities.units(of)[0])  # nothing is so in any unit
     return value_of(kind, key, f"{SEPARATOR} ".join(_with_unit(part.strip(), of, unit) for part in parts))
+
+
+def without_zeros(one: Taken, shape: object) -> Taken:
+    """Take 0 at a key that cutters of another shape have as none: makers' lists print it so.
+
+    Args:
+        one: a row of tools.
+        shape: its cutter's, as the row or the book has it.
+    """
+    none = tuple(
+        key
+        for key, (owner, _) in SHAPE_KEYS.items()
+        if shape not in (None, owner) and _is_zero(key, one.flat.get(key))
+    )
+    return replace(one, flat={**one.flat, **dict.fromkeys(none)}, without=none) if none else one
+
+
+def _is_zero(key: str, value: object) -> bool:
+    try:
+        return quantities.read(value, dimension("tool", key) or "").si == 0
+    except quantities.QuantityError:
+        return False
 
 
 def _with_unit(text: str, of: str, unit: str) -> str:

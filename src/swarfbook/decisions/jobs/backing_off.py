@@ -12,7 +12,7 @@ from swarfbook.decisions.jobs.loading import Cutting, JobCase
 from swarfbook.decisions.jobs.planning import course
 from swarfbook.decisions.jobs.timing import StepPlace, step_time
 from swarfbook.decisions.risk import load_chances
-from swarfbook.errors import Problem, SwarfbookError, did_you_mean
+from swarfbook.errors import Problem, SwarfbookError
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +43,8 @@ def stock_top(case: JobCase, recipe: str) -> float:
     ]
     if not tops:
         used = dict.fromkeys(one.step.recipe for one in case.cuttings)
-        remedy = f"no step of that job uses {recipe}; {did_you_mean(recipe, used)}"
-        raise SwarfbookError(Problem("--job", "", case.job_id, remedy))
+        remedy = f"no step of {case.job_id} uses it; its recipes are {', '.join(used)}"
+        raise SwarfbookError(Problem("derate --job", "", f"recipe {recipe}", remedy))
     return min(tops)
 
 

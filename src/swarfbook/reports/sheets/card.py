@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
+
+from swarfbook.reports.breaking import BROKEN
 
 Stretch = tuple[str, bool]
 """A stretch of text, and whether it is bold."""
@@ -21,30 +22,6 @@ TICKED = (*OUTCOMES, "see notes")
 DID = "What happened"
 NOTES = "Notes"
 NO_BREAK = "\u00a0"
-UNITS = (
-    "mm",
-    "µm",
-    "m",
-    "in",
-    "thou",
-    "ft",
-    "rpm",
-    "s",
-    "min",
-    "h",
-    "°",
-    "%",
-    "N",
-    "lbf",
-    "W",
-    "kW",
-    "hp",
-    "kg",
-    "lb",
-    "bar",
-)
-BROKEN = re.compile(rf"(?<=\d) (?=(?:{'|'.join(UNITS)})(?![^\W\d_²³]|[\u0300-\u036f])|\d{{3}}(?!\d))")
-"""A blank between a number and its unit (`mm` as in `mm/min`), or in a number."""
 
 
 @dataclass(frozen=True, slots=True)

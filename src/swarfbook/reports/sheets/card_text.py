@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 
+from swarfbook.reports.breaking import wrap
 from swarfbook.reports.sheets.card import (
     DID,
     NO_BREAK,
