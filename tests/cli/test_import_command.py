@@ -43,10 +43,6 @@ def line_of(done, word):
     return " ".join(" ".join([done.lines[at], *more]).split())
 
 
-def test_no_line_of_the_mapping_is_wider_than_the_page(run):
-    assert max(map(len, run(DRAWER, *SET).lines)) <= 80
-
-
 def files(root):
     return {path: path.read_bytes() for path in root.rglob("*.toml")}
 
