@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
-from swarfbook.reports.breaking import BROKEN
+from swarfbook.reports.breaking import held
 
 Stretch = tuple[str, bool]
 """A stretch of text, and whether it is bold."""
@@ -96,7 +96,7 @@ def stressed(text: str) -> tuple[Stretch, ...]:
 
 def kept(text: str) -> str:
     """Join each number to its unit, and thousands to hundreds, by a blank at which no line ends."""
-    return BROKEN.sub(NO_BREAK, text)
+    return held(text, NO_BREAK)
 
 
 def shown(text: str, can: Callable[[str], bool] = str.isprintable) -> str:
