@@ -13,7 +13,7 @@ import sys
 from pathlib import Path
 
 from swarfbook import resources
-from swarfbook.book.locating import create
+from swarfbook.book import create
 
 SEED = 20
 SMALLEST, LARGEST = 0.6, 1.0  # of the demo's own number: no recipe asks more than the one it is a copy of
