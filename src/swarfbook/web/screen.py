@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from textual.drivers.web_driver import WebDriver
@@ -15,7 +16,20 @@ DRIVER = f"{__package__}.screen:ScreenDriver"
 
 
 class ScreenDriver(WebDriver):
-    """Textual's driver for a browser, which leaves when its input ends: then the server is gone."""
+    """Textual's driver for a browser, which leaves when its input ends: then the server is gone.
+
+    What is still drawn for a server that is gone goes nowhere, and is no fault of the screen.
+    """
+
+    def write(self, data: str) -> None:
+        """Write what is drawn."""
+        with suppress(BrokenPipeError):
+            super().write(data)
+
+    def write_meta(self, data: dict[str, object]) -> None:
+        """Write what is told beside it."""
+        with suppress(BrokenPipeError):
+            super().write_meta(data)
 
     def run_input_thread(self) -> None:
         """Read until the end, then leave."""
