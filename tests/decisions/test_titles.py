@@ -10,10 +10,11 @@ import pytest
 import swarfbook
 from support.reference.demo import demo, job_limits, leaving_figures
 from swarfbook.decisions import titles
-from swarfbook.decisions.derate import HOLD_LOADS, LOADS_TOLD
+from swarfbook.decisions.derate import HOLD_LOADS
 from swarfbook.decisions.evidence import load_case
 from swarfbook.decisions.figures import RUNG_SPECS, SPECS
 from swarfbook.decisions.limits import RUNG_ORDER
+from swarfbook.decisions.promise import PROMISED
 from swarfbook.decisions.stand_ins import MACHINE_INPUTS, TOOL_INPUTS
 from swarfbook.decisions.titles import INPUTS, LIMITS, QUANTITIES, title
 from swarfbook.reports.part_words import label
@@ -36,7 +37,7 @@ MODULES = [path for layer in LAYERS for path in sorted((SOURCE / layer).rglob("*
 def test_every_quantity_has_a_title_and_every_title_a_quantity():
     steps_ask_for = {"power_available"}
     known = {spec.name for spec in (*SPECS, *RUNG_SPECS)} | set(leaving_figures())
-    assert set(QUANTITIES) == known | {*LOADS_TOLD, *HOLD_LOADS} | steps_ask_for
+    assert set(QUANTITIES) == known | {*PROMISED, *HOLD_LOADS} | steps_ask_for
 
 
 def test_every_limit_has_a_title_and_every_title_a_limit():

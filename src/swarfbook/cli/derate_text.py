@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from swarfbook.cli.text import INDENT, indented, page_width
-from swarfbook.decisions.derate import HOLD_LOADS, LOADS_TOLD, Derating, percent_text
-from swarfbook.decisions.promise import Demand
+from swarfbook.decisions.derate import HOLD_LOADS, Derating, percent_text
+from swarfbook.decisions.promise import PROMISED, Demand
 from swarfbook.decisions.risk import Risk
 from swarfbook.decisions.titles import title
 from swarfbook.reports.breaking import wrap
@@ -83,7 +83,7 @@ def _of_hold(derating: Derating) -> bool:
 
 
 def _load_lines(derating: Derating, system: str) -> Iterator[str]:
-    names = LOADS_TOLD + (HOLD_LOADS if _of_hold(derating) else ())
+    names = PROMISED + (HOLD_LOADS if _of_hold(derating) else ())
     wide = max(len(title(name)) for name in names) + 2
     loads = {demand.name: demand for demand in derating.demands}
     for name in names:

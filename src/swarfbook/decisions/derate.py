@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from swarfbook.decisions.case import Case, with_values
 from swarfbook.decisions.check import Check, check
 from swarfbook.decisions.numbers import Knobs, evaluate, nominal_knobs
-from swarfbook.decisions.promise import Demand, Promise
+from swarfbook.decisions.promise import PROMISED, Demand, Promise
 from swarfbook.decisions.rounding import Written, as_typed, rounded_down, rounded_up
 from swarfbook.decisions.search import best_knobs, feed_floor, largest_feed
 from swarfbook.decisions.titles import title
@@ -34,15 +34,6 @@ MOVES: Mapping[str, tuple[str, ...]] = {
 LARGEST_MARGIN = 0.95
 SPEED_POINTS = 400
 LITTLE = 0.01  # share of the removal rate given up for a feed that stays as it is
-LOADS_TOLD = (
-    "cutting_power",
-    "cutting_torque_mean",
-    "cutting_torque_peak",
-    "force_peak",
-    "bending_stress_peak",
-    "deflection_total",
-)
-"""Promised loads that are quantities of a check, in the order they are told."""
 OTHER_LOADS = {
     "bending_demand": ("stress", "N/mm^2"),
     "hold_side_force": ("force", "N"),
@@ -280,7 +271,7 @@ def _short_of(promise: Promise, method: str, best: Knobs) -> str:
     left = [
         title(demand.name)
         for demand in promise.demands(numbers)
-        if demand.name in (*LOADS_TOLD, *HOLD_LOADS) and demand.ratio > promise.share
+        if demand.name in (*PROMISED, *HOLD_LOADS) and demand.ratio > promise.share
     ]
     margin = percent_text(promise.margin)
     if not promise.cuts(numbers) or not left:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from swarfbook import quantities
 from swarfbook.decisions.check import Check
-from swarfbook.decisions.derate import LOADS_TOLD, Derating, percent_text
+from swarfbook.decisions.derate import Derating, percent_text
 from swarfbook.decisions.figures import Figure
+from swarfbook.decisions.promise import PROMISED
 from swarfbook.decisions.risk import Risk
 from swarfbook.decisions.titles import said, title
 from swarfbook.reports.ladder import FINE, SMALL_LENGTH, percent
@@ -81,7 +82,7 @@ def method_table(
         deratings: what each method gives; None while it is being worked out.
         system: `metric` or `imperial`.
     """
-    names = ("material_removal_rate", *LOADS_TOLD, "chip_thickness_max")
+    names = ("material_removal_rate", *PROMISED, "chip_thickness_max")
     labels = ("", *map(title, names), "chance over")
     now = ("", *(_shown(parent.figures[name], system) for name in names), percent(_chance(parent)))
     cells = tuple(_column(derating, len(labels), system) for derating in deratings.values())
@@ -120,7 +121,7 @@ def _column(derating: Derating | None, rows: int, system: str) -> tuple[str, ...
         return ("working", *("…" for _ in range(rows - 1)))
     most = 1 - derating.margin
     ratios = {demand.name: demand.ratio for demand in derating.demands}
-    loads = (_ratio(ratios[name], most) for name in LOADS_TOLD)
+    loads = (_ratio(ratios[name], most) for name in PROMISED)
     chip = _shown(derating.check.figures["chip_thickness_max"], system)
     outcome = "ready" if derating.reached else SHORT
     return (outcome, f"{derating.removal_rate_ratio:.2f}", *loads, chip, percent(derating.chance_over))
